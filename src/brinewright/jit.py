@@ -1,0 +1,77 @@
+"""The one door to the compiler.
+
+`compiled` wraps a function that Python may call; `inner` wraps one that only other
+compiled functions call (no Python wrapper, so a cold start is shorter).  The same
+source runs uncompiled, as the oracle, when ``BRINEWRIGHT_UNCOMPILED=1`` is set
+before the first import.
+"""
+
+import hashlib
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+UNCOMPILED = os.environ.get("BRINEWRIGHT_UNCOMPILED") == "1"
+
+
+def _source_digest() -> str:
+    """Digest of every source that ends up in a compiled function.
+
+    The compiler's disk cache does not notice edits in a callee's file, so the cache
+    folder itself is named by this digest.
+    """
+    root = Path(__file__).parent
+    sources = [root / "jit.py", *root.glob("laws/*.py"), *root.glob("fluids/*.py")]
+    sources += [*root.glob("kernel/*.py"), *root.glob("components/*/law.py")]
+    digest = hashlib.sha256()
+    for source in sorted(sources):
+        digest.update(source.relative_to(root).as_posix().encode())
+        digest.update(source.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def _cache_folder() -> Path:
+    base = os.environ.get("XDG_CACHE_HOME")
+    return (Path(base) if base else Path.home() / ".cache") / "brinewright" / _source_digest()
+
+
+if UNCOMPILED:
+
+    def compiled(function: F) -> F:
+        """Return the function itself: this process runs the oracle."""
+        return function
+
+    inner = compiled
+else:
+    import numba
+
+    if "NUMBA_CACHE_DIR" not in os.environ:
+        try:
+            folder = _cache_folder()
+            folder.mkdir(parents=True, exist_ok=True)
+            numba.config.CACHE_DIR = str(folder)
+        except OSError:  # a read-only home: compile without a cache
+            pass
+
+    def compiled(function: F) -> F:
+        """Compile for callers in Python and in compiled code; cached on disk."""
+        wrapped: F = numba.njit(cache=True, error_model="numpy", nogil=True)(function)
+        return wrapped
+
+    def inner(function: F) -> F:
+        """Compile for callers in compiled code only."""
+        wrapped: F = numba.njit(
+            error_model="numpy", nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True
+        )(function)
+        return wrapped
+
+
+def is_cold() -> bool:
+    """Tell whether the next kernel call must compile first."""
+    if UNCOMPILED:
+        return False
+    folder = Path(str(numba.config.CACHE_DIR))
+    return not any(folder.rglob("march.*.nbi"))
