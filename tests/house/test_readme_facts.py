@@ -1,0 +1,39 @@
+"""What the README and the contributor's page state is true."""
+
+import re
+
+import pytest
+from tests.house.repository import ROOT
+
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+CONTRIBUTING = (ROOT / "CONTRIBUTING.md").read_text(encoding="utf-8")
+MAKEFILE = (ROOT / "Makefile").read_text(encoding="utf-8")
+PAGES = [ROOT / "README.md", ROOT / "CONTRIBUTING.md", *sorted((ROOT / "docs").rglob("*.md"))]
+
+
+def code_blocks(text: str, language: str) -> list[str]:
+    return re.findall(rf"^```{language}\n(.*?)^```", text, re.MULTILINE | re.DOTALL)
+
+
+def test_every_make_target_that_is_named_exists():
+    targets = set(re.findall(r"^([a-z][a-z-]*):", MAKEFILE, re.MULTILINE))
+    named = set(re.findall(r"(?:`|^)make ([a-z][a-z-]*)", README + CONTRIBUTING, re.MULTILINE))
+
+    assert {"check", "demo"} <= named
+    assert named <= targets
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.relative_to(ROOT).as_posix())
+def test_every_relative_link_leads_somewhere(page):
+    links = re.findall(r"\]\(([^)#\s]+)", page.read_text(encoding="utf-8"))
+    broken = [link for link in links if "://" not in link and not (page.parent / link).exists()]
+
+    assert broken == []
+
+
+def test_the_readme_opens_with_the_job_in_one_paragraph():
+    paragraphs = [part for part in README.split("\n\n") if part.strip()]
+
+    assert paragraphs[0] == "# Brinewright"
+    assert len(paragraphs[1].split()) > 60
+    assert not paragraphs[1].startswith(("!", "#", "-", "|", "```", ">"))
