@@ -1,0 +1,1 @@
+"""The plant that speed and accuracy are measured on, and what the engine is measured against."""
