@@ -44,10 +44,10 @@ layers: $(READY)  ## imports point down only
 	$(BIN)/lint-imports
 
 docs: $(READY)  ## write the reference pages from the code
-	$(BIN)/python tools/make_docs.py
+	$(BIN)/python -m tools.make_docs
 
 docs-check: $(READY)  ## fail if the reference pages differ from the code
-	$(BIN)/python tools/make_docs.py --check
+	$(BIN)/python -m tools.make_docs --check
 
 test: $(READY)  ## the first suite, in parallel
 	$(BIN)/pytest -n $(WORKERS)

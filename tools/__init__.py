@@ -1,0 +1,1 @@
+"""Programs that maintain the repository; none of them ships."""
