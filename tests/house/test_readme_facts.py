@@ -3,6 +3,7 @@
 import re
 
 import pytest
+
 from tests.house.repository import ROOT
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 
 
 def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
-    """Return a table, or an empty text if there are no rows; a column that is empty throughout is left out."""
+    """Return a table without its empty columns, or an empty text if there are no rows."""
     body = [[_cell(cell) for cell in row] for row in rows]
     kept = [index for index in range(len(head)) if any(row[index] for row in body)]
     if not body:
