@@ -12,8 +12,7 @@ from numpy.typing import NDArray
 from scipy.linalg import expm
 
 from benchmarks import plant
-from benchmarks.plant import DAY, Outcome, changes_of, frozen
-from benchmarks.saturation import Vessel, vessel_energy, vessel_table
+from benchmarks.plant import DAY, Outcome, frozen, outcome_of
 
 CELLS = 5  # per run
 COURANT = 1.0 / plant.LINEAR_MASS  # per kg/s
@@ -35,13 +34,13 @@ _ROOM = expm(_RATES)
 AIR_AIR, AIR_WALL, AIR_OUT, AIR_POWER = (float(value) for value in _ROOM[0])
 WALL_AIR, WALL_WALL, WALL_OUT, WALL_POWER = (float(value) for value in _ROOM[1])
 
-FIRST_CELL = 9  # where the first switch senses: the outlet of L0
+FIRST_CELL = 0  # where the first switch senses: the inlet of L0
 GUARD_CELL = 29  # the inlet of the chiller: the outlet of the first run of L3
 RING_CELL = 34  # where the ring switch senses: the outlet of L3
 
 
 @frozen
-def _advect(cells, low, high, flow, inlet):  # type: ignore[no-untyped-def]
+def _advect(cells, low, high, flow, inlet):
     """Move the cells low..high-1 on by one tick of upwind flow."""
     courant = flow * COURANT
     for cell in range(high - 1, low, -1):
@@ -50,7 +49,7 @@ def _advect(cells, low, high, flow, inlet):  # type: ignore[no-untyped-def]
 
 
 @frozen
-def _exchange(cells, low, high, node, stays):  # type: ignore[no-untyped-def]
+def _exchange(cells, low, high, node, stays):
     """Let cells meet a node that keeps its temperature in the tick; heat taken from them [J]."""
     total = 0.0
     for cell in range(low, high):
@@ -61,7 +60,7 @@ def _exchange(cells, low, high, node, stays):  # type: ignore[no-untyped-def]
 
 
 @frozen
-def _tank(mass, temperature, inflow, inlet, outflow):  # type: ignore[no-untyped-def]
+def _tank(mass, temperature, inflow, inlet, outflow):
     """One tick of a mixed tank: its temperature after it, and the mean of what left it."""
     after = mass + inflow - outflow
     end = (mass * temperature + inflow * inlet - 0.5 * outflow * temperature) / (after + 0.5 * outflow)
@@ -69,8 +68,18 @@ def _tank(mass, temperature, inflow, inlet, outflow):  # type: ignore[no-untyped
 
 
 @frozen
-def _march(ticks, replays, signals, minutes, steam_first, steam_step, steam_temperature, steam_enthalpy,
-           vessel_start, final):  # type: ignore[no-untyped-def]
+def _march(
+    ticks,
+    replays,
+    signals,
+    minutes,
+    steam_first,
+    steam_step,
+    steam_temperature,
+    steam_enthalpy,
+    vessel_start,
+    final,
+):
     """Run `ticks` ticks from the start state; record signals and minutes, fill `final`."""
     cells = np.full(24 * CELLS, plant.PIPE_START)
     air = np.full(8, plant.AIR_START)
@@ -79,7 +88,7 @@ def _march(ticks, replays, signals, minutes, steam_first, steam_step, steam_temp
     tank_a, tank_b = plant.TANK_A_START, plant.TANK_B_START
     casing, source_1, source_2 = plant.CASING_START, plant.SOURCE_START, plant.SOURCE_START
     vessel, battery = vessel_start, plant.BATTERY_START
-    is_first, is_ring, may_chill, is_on = True, True, True, False
+    is_first, is_ring, may_chill, is_on = False, False, False, False
     lag_first, lag_ring = plant.PIPE_START, plant.PIPE_START
     inverse_step = 1.0 / steam_step
     entered, left, moved = 0.0, 0.0, 0.0
@@ -168,7 +177,8 @@ def _march(ticks, replays, signals, minutes, steam_first, steam_step, steam_temp
             old_air, old_wall = air[room], wall[room]
             new_air = AIR_AIR * old_air + AIR_WALL * old_wall + AIR_OUT * ambient + AIR_POWER * heat
             new_wall = WALL_AIR * old_air + WALL_WALL * old_wall + WALL_OUT * ambient + WALL_POWER * heat
-            lost += heat - plant.AIR_CAPACITY * (new_air - old_air) - plant.WALL_CAPACITY * (new_wall - old_wall)
+            lost += heat - plant.AIR_CAPACITY * (new_air - old_air)
+            lost -= plant.WALL_CAPACITY * (new_wall - old_wall)
             air[room] = new_air
             wall[room] = new_wall
 
@@ -233,14 +243,12 @@ class Baseline:
     """The compiled baseline, ready to run any number of times."""
 
     def __init__(self) -> None:
-        self.table: Vessel = vessel_table(plant.VESSEL_VOLUME, plant.VESSEL_MASS)
-        from benchmarks.saturation import read_saturation
-
-        self.start = float(vessel_energy(read_saturation(), plant.VESSEL_VOLUME, plant.VESSEL_MASS,
-                                         plant.VESSEL_START))
+        self.table, self.start = plant.steam_vessel()
         self.run(ticks=1)
 
-    def run(self, ticks: int = DAY, *, records: bool = False, signals: NDArray[np.uint8] | None = None) -> Outcome:
+    def run(
+        self, ticks: int = DAY, *, records: bool = False, signals: NDArray[np.uint8] | None = None
+    ) -> Outcome:
         """Run from the start state.
 
         Parameters
@@ -256,12 +264,7 @@ class Baseline:
         begin = time.perf_counter()
         _march(ticks, replays, kept, minutes, *self.table, self.start, final)
         wall = time.perf_counter() - begin
-        vessel = self.table.first + self.table.step * np.arange(len(self.table.temperature))
-        return Outcome(
-            seconds=float(ticks), wall=wall, changes=changes_of(kept[:ticks]), air=final[0:8],
-            wall_nodes=final[8:16], hot=final[16:19], tanks=final[19:23],
-            vessel=float(np.interp(final[23], vessel, self.table.temperature)), battery=float(final[24]),
-            residual=float(final[25]), signals=kept, minutes=minutes)
+        return outcome_of(final, self.table, seconds=ticks, wall=wall, signals=kept, minutes=minutes)
 
 
 if __name__ == "__main__":

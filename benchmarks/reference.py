@@ -15,8 +15,7 @@ from numpy.typing import NDArray
 from scipy.linalg import expm
 
 from benchmarks import plant
-from benchmarks.plant import DAY, Outcome, changes_of, frozen
-from benchmarks.saturation import Vessel, read_saturation, vessel_energy, vessel_table
+from benchmarks.plant import DAY, Outcome, frozen, outcome_of
 
 STORED = Path(__file__).with_name("reference.npz")
 
@@ -31,10 +30,7 @@ STEP = 1.0 / SPLIT
 L0, L1, L2, L3_BEFORE, L3_AFTER, L4, L5, L6, L7 = range(9)
 STRETCH_RUNS = (2, 2, 1, 1, 1, 2, 2, 1, 12)
 CONDUCTANCE = (plant.PIPE_CONDUCTANCE, *plant.ROOM_CONDUCTANCE, *(plant.HOT_CONDUCTANCE,) * 3)  # of L7
-NODE_HEAT = (0.0, *(plant.AIR_CAPACITY,) * 8, plant.CASING_CAPACITY, plant.SOURCE_CAPACITY, plant.SOURCE_CAPACITY)
-
-FIRST_AT = L0
-RING_AT = L3_AFTER
+NODE_HEAT = (0.0, *(plant.AIR_CAPACITY,) * 8, plant.CASING_CAPACITY, *(plant.SOURCE_CAPACITY,) * 2)
 
 
 def _room_matrix() -> NDArray[np.float64]:
@@ -49,7 +45,7 @@ def _room_matrix() -> NDArray[np.float64]:
 
 
 @frozen
-def _push(slots, last, fill, flow, inlet):  # type: ignore[no-untyped-def]
+def _push(slots, last, fill, flow, inlet):
     """Push one step of water in at one end of a stretch and out at the other.
 
     Slot 0 holds `fill` of a parcel and is growing; slot `last` holds the rest of one
@@ -68,7 +64,7 @@ def _push(slots, last, fill, flow, inlet):  # type: ignore[no-untyped-def]
 
 
 @frozen
-def _leaving(slots, last, fill, flow):  # type: ignore[no-untyped-def]
+def _leaving(slots, last, fill, flow):
     """Mean temperature of what leaves a stretch in one step."""
     portion = flow * STEP / SLOT_MASS
     draining = 1.0 - fill
@@ -78,7 +74,7 @@ def _leaving(slots, last, fill, flow):  # type: ignore[no-untyped-def]
 
 
 @frozen
-def _meet(slots, run, runs, fill, node, ratio, conductance, step, gains):  # type: ignore[no-untyped-def]
+def _meet(slots, run, runs, fill, node, ratio, conductance, step, gains):
     """Let one run and its neighbour exchange heat for `step` seconds; heat to the neighbour [J].
 
     Two bodies, M c and C, at a conductance K:  their distance decays with
@@ -111,14 +107,25 @@ def _meet(slots, run, runs, fill, node, ratio, conductance, step, gains):  # typ
 
 
 @frozen
-def _content(slots, last, fill):  # type: ignore[no-untyped-def]
-    """Energy of a stretch over absolute zero [J]."""
+def _content(slots, last, fill):
+    """Energy of a stretch over 0 degC [J]."""
     return SLOT_HEAT * (np.sum(slots[1:last]) + fill * slots[0] + (1.0 - fill) * slots[last])
 
 
 @frozen
-def _march(ticks, replays, signals, minutes, steam_first, steam_step, steam_temperature, steam_enthalpy,
-           vessel_start, room, final):  # type: ignore[no-untyped-def]
+def _march(
+    ticks,
+    replays,
+    signals,
+    minutes,
+    steam_first,
+    steam_step,
+    steam_temperature,
+    steam_enthalpy,
+    vessel_start,
+    room,
+    final,
+):
     """Run `ticks` ticks from the start state; record signals and minutes, fill `final`."""
     slots = np.full((9, 12 * SLOTS + 1), plant.PIPE_START)
     fill = np.zeros(9)
@@ -126,16 +133,16 @@ def _march(ticks, replays, signals, minutes, steam_first, steam_step, steam_temp
     leaving = np.zeros(9)
     inlet = np.zeros(9)
     gains = np.zeros(13)
-    nodes = np.full(12, plant.AIR_START)  # of L7: ambient, eight rooms, casing, two sources
+    nodes = np.full(12, plant.AIR_START)  # of L7: none, eight rooms, casing, two sources
     nodes[9], nodes[10], nodes[11] = plant.CASING_START, plant.SOURCE_START, plant.SOURCE_START
     wall = np.full(8, plant.WALL_START)
     mass = np.array([plant.TANK_MASS, plant.TANK_MASS])
     tank = np.array([plant.TANK_A_START, plant.TANK_B_START])
     tank_in, tank_out, tank_inlet = np.zeros(2), np.zeros(2), np.zeros(2)
     vessel, battery = vessel_start, plant.BATTERY_START
-    is_first, is_ring, may_chill, is_on = True, True, True, False
+    is_first, is_ring, may_chill, is_on = False, False, False, False
     lag_first, lag_ring = plant.PIPE_START, plant.PIPE_START
-    entered, left, moved = 0.0, 0.0, 0.0
+    all_entered, all_left, all_moved = 0.0, 0.0, 0.0
     start = end = 0.0
 
     for tick in range(ticks + 1):
@@ -143,8 +150,8 @@ def _march(ticks, replays, signals, minutes, steam_first, steam_step, steam_temp
         if tick == 0 or tick == ticks:
             for stretch in range(9):
                 energy += _content(slots[stretch], STRETCH_RUNS[stretch] * SLOTS, fill[stretch])
-            for node in range(1, 12):
-                energy += NODE_HEAT[node] * nodes[node]
+            for which in range(1, 12):
+                energy += NODE_HEAT[which] * nodes[which]
             energy += plant.WALL_CAPACITY * np.sum(wall)
             if tick == 0:
                 start = energy
@@ -152,20 +159,22 @@ def _march(ticks, replays, signals, minutes, steam_first, steam_step, steam_temp
                 end = energy
                 break
 
+        entered, left, moved = 0.0, 0.0, 0.0  # of this tick: one long sum would lose digits
         hour = tick // 3600 % 24
         gain, power_2 = plant.ROOM_GAIN[hour], plant.SOURCE_2_POWER[hour]
 
         # Signals
         place = (vessel - steam_first) / steam_step
         index = int(place)
-        steam = steam_temperature[index] + (place - index) * (steam_temperature[index + 1] - steam_temperature[index])
+        share = place - index
+        steam = (1.0 - share) * steam_temperature[index] + share * steam_temperature[index + 1]
         if replays:
             bits = signals[tick]
             is_first, is_ring = bits & 1 != 0, bits & 2 != 0
             may_chill, is_on = bits & 4 != 0, bits & 8 != 0
         else:
-            lag_first += plant.LAG_GAIN * (slots[FIRST_AT, STRETCH_RUNS[FIRST_AT] * SLOTS] - lag_first)
-            lag_ring += plant.LAG_GAIN * (slots[RING_AT, STRETCH_RUNS[RING_AT] * SLOTS] - lag_ring)
+            lag_first += plant.LAG_GAIN * (slots[L0, 0] - lag_first)
+            lag_ring += plant.LAG_GAIN * (slots[L3_AFTER, SLOTS] - lag_ring)
             is_first = lag_first > (plant.FIRST_BREAKS if is_first else plant.FIRST_MAKES)
             is_ring = lag_ring > (plant.RING_BREAKS if is_ring else plant.RING_MAKES)
             at_chiller = slots[L3_BEFORE, SLOTS]
@@ -199,19 +208,21 @@ def _march(ticks, replays, signals, minutes, steam_first, steam_step, steam_temp
 
             # Water meets its neighbours: half a step at both ends of the tick
             step = 0.5 * STEP if part == 0 or part == SPLIT else STEP
-            nodes[0] = ambient
             for stretch in range(9):
                 runs = STRETCH_RUNS[stretch]
                 gains[:] = 0.0
                 for run in range(runs):
+                    has_node = stretch == L7 and run > 0
+                    node = nodes[run] if has_node else ambient
+                    ratio = plant.RUN_MASS * HEAT_CAPACITY / NODE_HEAT[run] if has_node else 0.0
+                    conductance = CONDUCTANCE[run] if has_node else plant.PIPE_CONDUCTANCE
                     line = slots[stretch]
-                    if stretch == L7 and run > 0:
-                        ratio = plant.RUN_MASS * HEAT_CAPACITY / NODE_HEAT[run]
-                        heat = _meet(line, run, runs, fill[stretch], nodes[run], ratio, CONDUCTANCE[run], step, gains)
+                    heat = _meet(line, run, runs, fill[stretch], node, ratio, conductance, step, gains)
+                    if has_node:
                         nodes[run] += heat / NODE_HEAT[run]
                         moved += abs(heat)
                     else:
-                        left += _meet(line, run, runs, fill[stretch], ambient, 0.0, plant.PIPE_CONDUCTANCE, step, gains)
+                        left += heat
                 for border in range(runs + 1):
                     slots[stretch, border * SLOTS] += gains[border]
             if part == SPLIT:
@@ -219,13 +230,15 @@ def _march(ticks, replays, signals, minutes, steam_first, steam_step, steam_temp
 
             # Water moves
             for stretch in range(9):
-                leaving[stretch] = _leaving(slots[stretch], STRETCH_RUNS[stretch] * SLOTS, fill[stretch], flow[stretch])
+                last = STRETCH_RUNS[stretch] * SLOTS
+                leaving[stretch] = _leaving(slots[stretch], last, fill[stretch], flow[stretch])
             tank_inlet[0], tank_inlet[1] = leaving[L7], leaving[L5]
             for which in range(2):
                 gained, drawn = tank_in[which] * STEP, tank_out[which] * STEP
                 old = tank[which]
                 after = mass[which] + gained - drawn
-                tank[which] = (mass[which] * old + gained * tank_inlet[which] - 0.5 * drawn * old) / (after + 0.5 * drawn)
+                kept = (mass[which] - 0.5 * drawn) * old + gained * tank_inlet[which]
+                tank[which] = kept / (after + 0.5 * drawn)
                 inlet[L0 if which == 0 else L6] = 0.5 * (old + tank[which])
                 mass[which] = after
                 heat = plant.TANK_CONDUCTANCE * (tank[which] - ambient) * STEP
@@ -238,22 +251,24 @@ def _march(ticks, replays, signals, minutes, steam_first, steam_step, steam_temp
             if flow[L7] > 0.0:
                 inlet[L7] = (flow[L6] * leaving[L6] + flow[L2] * leaving[L2]) / flow[L7]
             for stretch in range(9):
-                fill[stretch] = _push(slots[stretch], STRETCH_RUNS[stretch] * SLOTS, fill[stretch], flow[stretch],
-                                      inlet[stretch])
+                last = STRETCH_RUNS[stretch] * SLOTS
+                fill[stretch] = _push(slots[stretch], last, fill[stretch], flow[stretch], inlet[stretch])
 
             # Rooms
             for which in range(8):
                 air, old = nodes[which + 1], wall[which]
-                nodes[which + 1] = room[0, 0] * air + room[0, 1] * old + room[0, 2] * ambient + room[0, 3] * gain
-                wall[which] = room[1, 0] * air + room[1, 1] * old + room[1, 2] * ambient + room[1, 3] * gain
-                left += gain * STEP - plant.AIR_CAPACITY * (nodes[which + 1] - air)
-                left -= plant.WALL_CAPACITY * (wall[which] - old)
+                new_air = room[0, 0] * air + room[0, 1] * old + room[0, 2] * ambient + room[0, 3] * gain
+                new_wall = room[1, 0] * air + room[1, 1] * old + room[1, 2] * ambient + room[1, 3] * gain
+                left += gain * STEP - plant.AIR_CAPACITY * (new_air - air)
+                left -= plant.WALL_CAPACITY * (new_wall - old)
+                nodes[which + 1] = new_air
+                wall[which] = new_wall
 
             # Vessel, turbine, hot masses
             place = (vessel - steam_first) / steam_step
             index = int(place)
             share = place - index
-            steam = steam_temperature[index] + share * (steam_temperature[index + 1] - steam_temperature[index])
+            steam = (1.0 - share) * steam_temperature[index] + share * steam_temperature[index + 1]
             chilled = HEAT_CAPACITY * flow[L3_AFTER] * drop * STEP
             load = plant.BASE_LOAD * STEP
             if running:
@@ -264,7 +279,7 @@ def _march(ticks, replays, signals, minutes, steam_first, steam_step, steam_temp
             left += heat
             electric = 0.0
             if is_on:
-                enthalpy = steam_enthalpy[index] + share * (steam_enthalpy[index + 1] - steam_enthalpy[index])
+                enthalpy = (1.0 - share) * steam_enthalpy[index] + share * steam_enthalpy[index + 1]
                 work = plant.STEAM_FLOW * (enthalpy - plant.CONDENSATE_ENTHALPY) * STEP
                 electric = plant.ELECTRIC_SHARE * work
                 vessel -= work
@@ -290,6 +305,9 @@ def _march(ticks, replays, signals, minutes, steam_first, steam_step, steam_temp
             entered += (8.0 * gain + plant.SOURCE_1_POWER + power_2) * STEP
             moved += chilled + electric
 
+        all_entered += entered
+        all_left += left
+        all_moved += moved
         if minutes.size > 0 and tick % 60 == 59:
             minutes[tick // 60] = nodes[1:9]
 
@@ -298,20 +316,20 @@ def _march(ticks, replays, signals, minutes, steam_first, steam_step, steam_temp
     final[16:19] = nodes[9:12]
     final[19], final[20], final[21], final[22] = mass[0], tank[0], mass[1], tank[1]
     final[23], final[24] = vessel, battery
-    final[25] = (end - start - entered + left) / (entered + left + moved)
+    final[25] = (end - start - all_entered + all_left) / (all_entered + all_left + all_moved)
 
 
 class Reference:
     """The compiled reference, ready to run any number of times."""
 
     def __init__(self) -> None:
-        self.table: Vessel = vessel_table(plant.VESSEL_VOLUME, plant.VESSEL_MASS)
-        self.start = float(vessel_energy(read_saturation(), plant.VESSEL_VOLUME, plant.VESSEL_MASS,
-                                         plant.VESSEL_START))
+        self.table, self.start = plant.steam_vessel()
         self.room = _room_matrix()
         self.run(ticks=1)
 
-    def run(self, ticks: int = DAY, *, records: bool = True, signals: NDArray[np.uint8] | None = None) -> Outcome:
+    def run(
+        self, ticks: int = DAY, *, records: bool = True, signals: NDArray[np.uint8] | None = None
+    ) -> Outcome:
         """Run from the start state; see `Baseline.run`."""
         replays = signals is not None
         kept = signals if signals is not None else np.zeros(ticks if records else 0, np.uint8)
@@ -320,9 +338,21 @@ class Reference:
         begin = time.perf_counter()
         _march(ticks, replays, kept, minutes, *self.table, self.start, self.room, final)
         wall = time.perf_counter() - begin
-        vessel = self.table.first + self.table.step * np.arange(len(self.table.temperature))
-        return Outcome(
-            seconds=float(ticks), wall=wall, changes=changes_of(kept[:ticks]), air=final[0:8],
-            wall_nodes=final[8:16], hot=final[16:19], tanks=final[19:23],
-            vessel=float(np.interp(final[23], vessel, self.table.temperature)), battery=float(final[24]),
-            residual=float(final[25]), signals=kept, minutes=minutes)
+        return outcome_of(final, self.table, seconds=ticks, wall=wall, signals=kept, minutes=minutes)
+
+
+def store(outcome: Outcome) -> None:
+    """Write signals and minutes of a run beside this file, compressed."""
+    np.savez_compressed(STORED, signals=outcome.signals, minutes=outcome.minutes)
+
+
+def stored() -> tuple[NDArray[np.uint8], NDArray[np.float64]]:
+    """Return the signals of every tick and the rooms of every minute [K] of the stored run."""
+    with np.load(STORED) as data:
+        return data["signals"], data["minutes"]
+
+
+if __name__ == "__main__":
+    day = Reference().run()
+    store(day)
+    print(day)

@@ -12,8 +12,15 @@ from numpy.typing import NDArray
 from scipy.interpolate import CubicSpline
 
 TABLE = Path(__file__).with_name("saturation.csv")
-COLUMNS = ("temperature_K", "rho_liquid_kg_m3", "rho_steam_kg_m3", "u_liquid_J_kg", "u_steam_J_kg",
-           "h_liquid_J_kg", "h_steam_J_kg")
+COLUMNS = (
+    "temperature_K",
+    "rho_liquid_kg_m3",
+    "rho_steam_kg_m3",
+    "u_liquid_J_kg",
+    "u_steam_J_kg",
+    "h_liquid_J_kg",
+    "h_steam_J_kg",
+)
 
 
 class Saturation(NamedTuple):
@@ -46,8 +53,9 @@ def read_saturation() -> Saturation:
     return Saturation(*(CubicSpline(rows[:, 0], rows[:, column]) for column in range(1, len(COLUMNS))))
 
 
-def vessel_energy(water: Saturation, volume: float, mass: float, temperature: NDArray[np.float64] | float
-                  ) -> NDArray[np.float64]:
+def vessel_energy(
+    water: Saturation, volume: float, mass: float, temperature: NDArray[np.float64] | float
+) -> NDArray[np.float64]:
     """Return the energy [J] of `mass` [kg] of water and steam in `volume` [m3] at `temperature` [K].
 
     U = m (u_f + x (u_g - u_f)),  x = (V/m - 1/rho_f) / (1/rho_g - 1/rho_f)
@@ -75,8 +83,9 @@ def make_table() -> None:
 
     lines = [",".join(COLUMNS)]
     for temperature in np.arange(80.0, 161.0) + 273.15:
-        state = [PropsSI(name, "T", temperature, "Q", quality, "Water")
-                 for name in "DUH" for quality in (0, 1)]
+        state = [
+            PropsSI(name, "T", temperature, "Q", quality, "Water") for name in "DUH" for quality in (0, 1)
+        ]
         lines.append(f"{temperature:.2f}," + ",".join(f"{value:.10g}" for value in state))
     TABLE.write_text("\n".join(lines) + "\n", encoding="utf-8")
 
