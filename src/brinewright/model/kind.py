@@ -38,6 +38,8 @@ class Parameter:
     choices: tuple[str, ...] = ()
     schedule_of: str = ""
     """For quantity "schedule": the quantity that the schedule carries."""
+    columns: tuple[tuple[str, str], ...] = ()
+    """For quantity "table": name and quantity of each column, in the order a row states them."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,0 +1,1 @@
+"""The engine's inner part: flat arrays, plain laws, compiled once."""

@@ -1,0 +1,144 @@
+"""Where everything stands in the flat arrays.
+
+State:   X  every value that changes; the recorded channels come first
+         E  energy of a thermal node [J], at the index of its temperature in X
+         C  inverse heat capacity of a node [K/J]; 0 for a boundary or an account
+         F  1 where a forced signal holds X
+         J  integers that change: parcel queues, pointers, hydraulic cache marks
+         QM, QS  parcels of all runs: mass [kg] and frame temperature [K]
+         BM, BT, BN  packets that leave each branch in this step
+Tables:  P  numbers, I  integers (indices), W  water and steam, H  where each block starts
+
+A block is `count` records of fixed width in I and P.  The header H holds, for block b,
+count at 3 b, first integer at 3 b + 1, first number at 3 b + 2.
+"""
+
+# fixed places in X
+TIME, STEP, BUSY = 0, 1, 2
+
+# blocks of the kernel itself; blocks of the kinds follow from KIND_BLOCKS on
+RUNS, BRANCHES, JUNCTIONS, TANKS, ISLANDS = 0, 1, 2, 3, 4
+EDGES, HEATS, SENSORS, SWITCHES, LOGICS = 5, 6, 7, 8, 9
+COMMANDS, WATCHES, SCHEDULES, FORCES = 10, 11, 12, 13
+LOADS, FEEDERS, BUSES, BATTERIES = 14, 15, 16, 17
+KIND_BLOCKS = 18
+BLOCKS = 48
+
+# H beyond the blocks: plain numbers
+H_RECORDED = 3 * BLOCKS
+H_CHANNELS = H_RECORDED + 1
+H_LIMIT = H_RECORDED + 2
+"""Longest step in ticks."""
+H_SIZE = H_RECORDED + 8
+
+# run: integers, numbers, state in X
+RUN_NODE, RUN_QUEUE, RUN_ROOM, RUN_J, RUN_STATE, RUN_UA, RUN_OUT, RUN_IN = 0, 1, 2, 3, 4, 5, 6, 7
+RUN_I = 8
+RUN_MASS, RUN_SLOT, RUN_CP = 0, 1, 2
+RUN_P = 3
+S_SCALE, S_SHIFT, S_SUM, S_KEY, S_FACTOR, S_MASS = 0, 1, 2, 3, 4, 5
+RUN_X = 6
+
+# branch
+BR_TAIL, BR_HEAD, BR_ITEMS, BR_COUNT, BR_FLOW, BR_CAPS, BR_NCAPS, BR_RANK = 0, 1, 2, 3, 4, 5, 6, 7
+BR_EARLY, BR_HYDRAULIC, BR_NHYDRAULIC, BR_CAP = 8, 9, 10, 11
+BR_I = 12
+BR_CP, BR_RISE = 0, 1
+BR_P = 2
+PACKETS = 48
+"""Room for packets of one branch and step."""
+
+# item of a branch: what stands in it, in flow order
+IT_BLOCK, IT_I, IT_P, IT_IN, IT_OUT, IT_STEADY = 0, 1, 2, 3, 4, 5
+IT_I_WIDTH = 6
+
+# hydraulic element of a branch in a pressure island: places in X of
+# quadratic resistance, linear resistance, pump head, pump droop, check flag
+HY_QUADRATIC, HY_LINEAR, HY_HEAD, HY_DROOP, HY_CHECK = 0, 1, 2, 3, 4
+HY_WIDTH = 5
+
+# junction
+JU_TANK, JU_IN, JU_NIN, JU_OUT, JU_NOUT, JU_T, JU_HOLDS = 0, 1, 2, 3, 4, 5, 6
+JU_I = 7
+
+# tank
+TK_LAW, TK_NODE, TK_MASS, TK_LEVEL, TK_JUNCTION, TK_RUN_I, TK_RUN_P, TK_LAYERS, TK_NLAYERS = 0, 1, 2, 3, 4, 5, 6, 7, 8
+TK_I = 9
+TK_MIN, TK_MAX, TK_CP, TK_SPREAD, TK_BASE, TK_HEIGHT, TK_GAS, TK_DENSITY = 0, 1, 2, 3, 4, 5, 6, 7
+TK_P = 8
+MIXED, FIRST_IN_FIRST_OUT, STRATIFIED = 0, 1, 2
+
+# island: law 0 ranked, 1 pressure
+IS_LAW, IS_BRANCHES, IS_NBRANCHES, IS_JUNCTIONS, IS_NJUNCTIONS, IS_J, IS_X, IS_STILL = 0, 1, 2, 3, 4, 5, 6, 7
+IS_I = 8
+IS_GRAVITY, IS_DENSITY = 0, 1
+IS_P = 2
+
+# edge between two nodes, heat from an account into a node
+ED_A, ED_B, ED_G = 0, 1, 2
+ED_I = 3
+HE_NODE, HE_WATTS, HE_FROM = 0, 1, 2
+HE_I = 3
+
+# sensor: 0 a place in a run, 1 any value of X
+SE_TYPE, SE_SOURCE, SE_READING, SE_FLOW, SE_STILL, SE_AMBIENT, SE_BRANCH, SE_ITEM = 0, 1, 2, 3, 4, 5, 6, 7
+SE_I = 8
+SE_FROM_OUTLET = 0
+SE_PW = 1
+STILL_LOCAL, STILL_AMBIENT, STILL_HOLDS = 0, 1, 2
+
+# switch
+SW_READING, SW_FILTERED, SW_OUT, SW_SENSE, SW_INCLUSIVE, SW_SET, SW_COUNT, SW_SLOPE, SW_NATURE, SW_SENSOR = (
+    0, 1, 2, 3, 4, 5, 6, 7, 8, 9
+)
+SW_I = 10
+SW_DIFFERENTIAL, SW_LAG = 0, 1
+SW_P = 2
+NATURE_PIPE, NATURE_SLOW, NATURE_STEP = 0, 1, 2
+
+# logic
+LO_DOES, LO_OUT, LO_IN, LO_NIN, LO_RESET, LO_NRESET, LO_CLOCK = 0, 1, 2, 3, 4, 5, 6
+LO_I = 7
+LO_ON, LO_OFF = 0, 1
+LO_P = 2
+AND, OR, NOT, LATCH, TIMER = 0, 1, 2, 3, 4
+
+# command: made while all its signals agree
+CO_OUT, CO_IN, CO_NIN = 0, 1, 2
+CO_I = 3
+
+# watch
+WA_VALUE, WA_SENSE, WA_CODE, WA_SUBJECT, WA_STATE, WA_STOPS = 0, 1, 2, 3, 4, 5
+WA_I = 6
+WA_LIMIT, WA_BACK, WA_FOR = 0, 1, 2
+WA_P = 3
+
+# schedule and force
+SC_OUT, SC_N, SC_RAMP, SC_POINTS, SC_J = 0, 1, 2, 3, 4
+SC_I = 5
+SC_PERIOD = 0
+SC_P = 1
+FO_OUT, FO_N, FO_POINTS, FO_J = 0, 1, 2, 3
+FO_I = 4
+FO_END = 0
+FO_P = 1
+
+# electricity
+LD_POWER, LD_ON, LD_FEEDER, LD_SHED, LD_CLOCK = 0, 1, 2, 3, 4
+LD_I = 5
+LD_RATED, LD_START = 0, 1
+LD_P = 2
+FD_UP, FD_BUS, FD_POWER, FD_CLOSED, FD_OVER, FD_HEAT = 0, 1, 2, 3, 4, 5
+FD_I = 6
+FD_LIMIT, FD_LOSS, FD_FIXED, FD_DROP = 0, 1, 2, 3
+FD_P = 4
+BU_MADE, BU_USED, BU_IMPORT, BU_SHORT, BU_GRID, BU_BATTERY, BU_NBATTERY, BU_GENERATION, BU_NGENERATION, BU_LIVE = (
+    0, 1, 2, 3, 4, 5, 6, 7, 8, 9
+)
+BU_I = 10
+BU_BACK = 0
+BU_P = 1
+BA_CHARGE, BA_POWER = 0, 1
+BA_I = 2
+BA_CAPACITY, BA_FLOOR, BA_IN, BA_OUT, BA_MAX_IN, BA_MAX_OUT = 0, 1, 2, 3, 4, 5
+BA_P = 6

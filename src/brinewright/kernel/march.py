@@ -1,0 +1,98 @@
+"""The march through time: one step after another, each of one or more ticks."""
+
+from brinewright.jit import compiled, inner
+from brinewright.kernel import linked
+from brinewright.kernel.control import command, follow_schedules, force, read_sensors, switch_all, think, watch
+from brinewright.kernel.electric import supply
+from brinewright.kernel.hydraulics import flow
+from brinewright.kernel.layout import BUSY, H_LIMIT, H_RECORDED, STEP, TIME
+from brinewright.kernel.nodes import conduct, settle_nodes
+from brinewright.kernel.parcels import exchange
+from brinewright.kernel.quiet import quiet_ticks
+from brinewright.kernel.transport import transport
+
+DONE, STOPPED, NO_ORDER, NO_FLOW, NOT_A_NUMBER = 0, 1, 2, 3, 4
+
+
+@inner
+def _record(X, LOW, HIGH, SUM, recorded, dt):
+    """Keep least, greatest and time integral of every recorded value."""
+    for k in range(recorded):
+        value = X[k]
+        SUM[k] += value * dt
+        if value < LOW[k]:
+            LOW[k] = value
+        if value > HIGH[k]:
+            HIGH[k] = value
+
+
+@compiled
+def march(
+    X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H,  # state and tables
+    WM, WT, JM, JT, streams, masses, ends, order, Z, nodes, HI, HF,  # work space
+    TR, TT, channels, EV, LOW, HIGH, SUM, counters,  # what is recorded
+    until, interval, substeps,
+):
+    """Run from the present state to time `until` [s]; return an outcome code.
+
+    `counters` holds: samples written, events written, steps made, hydraulic solutions.
+    Samples are taken at every whole multiple of `interval` [s].
+    """
+    recorded = H[H_RECORDED]
+    while X[TIME] < until - 0.5:
+        t = X[TIME]
+        if counters[0] < TR.shape[0] and t >= TT[counters[0]] - 0.5:
+            for k in range(channels.size):
+                TR[counters[0], k] = X[channels[k]]
+            counters[0] += 1
+        # 1 what was commanded is done, what is scheduled or forced comes
+        X[BUSY] = 0.0
+        force(X, F, P, I, J, H, t)
+        linked.actuate(X, E, C, F, P, I, W, H, 1.0)
+        ticks = flow(X, F, P, I, J, H, order, HI, HF, counters)
+        if ticks <= 0:
+            return NO_ORDER if ticks == 0 else NO_FLOW
+        # 2 how long nothing will be decided
+        ticks = min(ticks, H[H_LIMIT], int(until - t + 0.5))
+        if counters[0] < TR.shape[0]:
+            ticks = min(ticks, int(TT[counters[0]] - t + 0.5))
+        if ticks > 1:
+            ticks = quiet_ticks(X, P, I, J, QM, QS, H, t, ticks)
+        dt = float(ticks)
+        X[STEP] = dt
+        follow_schedules(X, F, P, I, J, H, t + 0.5 * dt)
+        # 3 half the exchange, the whole movement, half the exchange
+        linked.prepare(X, E, C, F, P, I, W, H, dt)
+        exchange(X, E, C, P, I, J, QM, QS, H, 0.5 * dt)
+        transport(
+            X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, JM, JT, streams, masses, ends, order, dt
+        )
+        linked.act(X, E, C, F, P, I, W, H, dt)
+        for _ in range(substeps):
+            conduct(X, E, C, P, I, H, Z, dt / substeps)
+            settle_nodes(X, E, C, nodes)
+        linked.settle(X, E, C, F, P, I, W, H, dt)
+        exchange(X, E, C, P, I, J, QM, QS, H, 0.5 * dt)
+        settle_nodes(X, E, C, nodes)
+        linked.settle(X, E, C, F, P, I, W, H, 0.0)
+        supply(X, F, P, I, H, dt)
+        linked.observe(X, E, C, F, P, I, W, H, dt)
+        # 4 the next snapshot, and what is decided on it
+        X[TIME] = t + dt
+        read_sensors(X, F, P, I, J, QM, QS, H)
+        switch_all(X, F, P, I, H, dt)
+        think(X, F, P, I, H, dt)
+        command(X, F, I, H)
+        n_events, stops = watch(X, P, I, H, EV, counters[1], dt)
+        counters[1] = n_events
+        counters[2] += 1
+        _record(X, LOW, HIGH, SUM, recorded, dt)
+        if X[TIME] != X[TIME]:
+            return NOT_A_NUMBER
+        if stops:
+            return STOPPED
+    if counters[0] < TR.shape[0] and X[TIME] >= TT[counters[0]] - 0.5:
+        for k in range(channels.size):
+            TR[counters[0], k] = X[channels[k]]
+        counters[0] += 1
+    return DONE
