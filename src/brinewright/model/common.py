@@ -12,8 +12,12 @@ HOTTEST = 3000.0
 
 IN = Port(name="in", flow="in", text="Coolant comes in.")
 OUT = Port(name="out", flow="out", text="Coolant goes out.")
-OPTIONAL_IN = Port(name="in", flow="in", optional=True, text="Coolant comes in, where coolant is led through.")
-OPTIONAL_OUT = Port(name="out", flow="out", optional=True, text="Coolant goes out, where coolant is led through.")
+OPTIONAL_IN = Port(
+    name="in", flow="in", optional=True, text="Coolant comes in, where coolant is led through."
+)
+OPTIONAL_OUT = Port(
+    name="out", flow="out", optional=True, text="Coolant goes out, where coolant is led through."
+)
 
 FLOW = Channel(name="flow", unit="kg/s", text="Mass flow of coolant through it, from in to out.")
 INLET = Channel(name="inlet temperature", unit="K", text="Temperature of the coolant that comes in.")
@@ -22,11 +26,15 @@ TEMPERATURE = Channel(name="temperature", unit="K", text="Temperature of its con
 METAL = Channel(name="metal temperature", unit="K", text="Temperature of its metal.")
 POWER_DRAWN = Channel(name="power", unit="W", text="Electric power that it draws, the whole bank.")
 RUNNING = Channel(name="running", unit="1", text="Share of the bank that runs.")
-POSITION = Channel(name="position", unit="1", text="Stroke position, 1 where the first of its two words holds.")
+POSITION = Channel(
+    name="position", unit="1", text="Stroke position, 1 where the first of its two words holds."
+)
 PRESSURE_LOSS = Channel(name="pressure loss", unit="Pa", text="Pressure that the flow loses in it.")
 
 
-def temperature(name: str, text: str, *, optional: bool = False, default: float | None = REQUIRED) -> Parameter:
+def temperature(
+    name: str, text: str, *, optional: bool = False, default: float | None = REQUIRED
+) -> Parameter:
     """Return a thermodynamic temperature that any world may have [K]."""
     return Parameter(
         name=name,
@@ -69,7 +77,9 @@ def mass_flow(
     )
 
 
-def conductance(name: str, text: str, *, default: float | None = REQUIRED, optional: bool = False) -> Parameter:
+def conductance(
+    name: str, text: str, *, default: float | None = REQUIRED, optional: bool = False
+) -> Parameter:
     """Return a heat conductance, heat flow by temperature difference [W/K]."""
     return Parameter(
         name=name,
@@ -136,7 +146,12 @@ def hold_up(default: float, name: str = "hold_up", where: str = "it") -> Paramet
 def capacity(*, required: bool = False, name: str = "capacity", where: str = "it") -> Parameter:
     """Return the highest mass flow of a stylised flow path [kg/s]."""
     text = f"Highest mass flow through {where}, each unit of a bank"
-    return mass_flow(name, f"{text}." if required else f"{text}; absent: no limit of its own.", low=1e-6, optional=not required)
+    return mass_flow(
+        name,
+        f"{text}." if required else f"{text}; absent: no limit of its own.",
+        low=1e-6,
+        optional=not required,
+    )
 
 
 def rated_loss(prefix: str = "", where: str = "it") -> tuple[Parameter, Parameter]:
@@ -162,7 +177,9 @@ def rated_loss(prefix: str = "", where: str = "it") -> tuple[Parameter, Paramete
     )
 
 
-def metal(what: str, mass_default: float | None = REQUIRED, prefix: str = "metal") -> tuple[Parameter, Parameter]:
+def metal(
+    what: str, mass_default: float | None = REQUIRED, prefix: str = "metal"
+) -> tuple[Parameter, Parameter]:
     """Return mass [kg] and specific heat capacity [J/(kg K)] of a part's own metal."""
     return (
         Parameter(

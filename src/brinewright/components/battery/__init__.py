@@ -1,0 +1,1 @@
+"""Battery: stores power for later."""

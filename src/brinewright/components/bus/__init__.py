@@ -1,0 +1,1 @@
+"""Bus: where power that is made and power that is drawn meet."""

@@ -1,0 +1,1 @@
+"""Check valve: lets a flow pass in one direction only."""

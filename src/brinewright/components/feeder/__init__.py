@@ -1,0 +1,1 @@
+"""Feeder: the cable that brings power to its loads."""

@@ -1,0 +1,1 @@
+"""Final sink: where the heat leaves the plant for good."""

@@ -1,0 +1,1 @@
+"""Gas stream: a gas of a process that must leave cooler than it came."""

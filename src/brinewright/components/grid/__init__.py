@@ -1,0 +1,1 @@
+"""Grid: power from outside the plant."""

@@ -1,0 +1,1 @@
+"""Heat exchanger: passes heat from one liquid to another."""

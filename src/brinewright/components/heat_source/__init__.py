@@ -1,0 +1,1 @@
+"""Heat source: heat from hot rock, a process or a heater."""

@@ -1,0 +1,92 @@
+"""What a process liquid that needs cooling declares about itself."""
+
+from brinewright.model.common import (
+    FLOW,
+    IN,
+    OUT,
+    OUTLET,
+    capacity,
+    conductance,
+    consumer,
+    hold_up,
+    rated_loss,
+    specific_heat,
+    temperature,
+)
+from brinewright.model.kind import Channel, Kind, Law, Parameter
+
+KIND = Kind(
+    name="liquid stream",
+    summary="A liquid of a process that the coolant brings down to a wanted temperature.",
+    letters=("LQ",),
+    laws=(
+        Law(
+            name="lump",
+            world="stylised",
+            text="One content of liquid at one temperature, which gives its heat at a declared conductance.",
+        ),
+        Law(
+            name="stream",
+            world="real",
+            text="The liquid passes a heat exchanger; effectiveness by number of transfer units.",
+            parameters=(
+                Parameter(
+                    name="arrangement",
+                    quantity="word",
+                    text="How the two flows pass each other.",
+                    default="counterflow",
+                    choices=("counterflow", "parallel flow", "crossflow"),
+                ),
+            ),
+        ),
+    ),
+    parameters=(
+        Parameter(
+            name="flow",
+            quantity="schedule",
+            schedule_of="mass flow",
+            text="Mass flow of the liquid, steady or over time.",
+            low=0.0,
+            high=1e6,
+        ),
+        specific_heat("stream_heat_capacity", "Specific heat capacity of the liquid."),
+        Parameter(
+            name="inlet_temperature",
+            quantity="schedule",
+            schedule_of="temperature",
+            text="Temperature at which the liquid comes, steady or over time.",
+            low=1.0,
+            high=3000.0,
+        ),
+        temperature("wanted_temperature", "Temperature to which the liquid has to be brought down."),
+        conductance("conductance", "Conductance from the liquid to the coolant."),
+        Parameter(
+            name="content",
+            quantity="mass",
+            text="Mass of the liquid that is under cooling at a time, with its metal.",
+            default=10.0,
+            low=0.01,
+            high=1e7,
+        ),
+        hold_up(5.0),
+        capacity(),
+        *consumer("the liquid, where it leaves,"),
+        *rated_loss(),
+    ),
+    ports=(IN, OUT),
+    channels=(
+        Channel(name="temperature", unit="K", text="Temperature at which the liquid leaves."),
+        Channel(name="stream flow", unit="kg/s", text="Mass flow of the liquid."),
+        Channel(name="cooling", unit="W", text="Heat flow from the liquid to the coolant."),
+        FLOW,
+        OUTLET,
+    ),
+    positions=("run", "stop"),
+    start=(
+        temperature(
+            "temperature",
+            "Temperature of the liquid under cooling at the start; absent: as it comes.",
+            optional=True,
+        ),
+    ),
+)

@@ -1,0 +1,1 @@
+"""Machine: equipment that makes heat and must not get too hot."""

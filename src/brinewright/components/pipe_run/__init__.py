@@ -1,0 +1,1 @@
+"""Pipe run: liquid in plug flow between two ports."""

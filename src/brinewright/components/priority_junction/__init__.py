@@ -1,0 +1,1 @@
+"""Priority junction: inflows meet, the first in rank goes first."""

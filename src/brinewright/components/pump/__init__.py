@@ -1,0 +1,1 @@
+"""Pump: moves the coolant."""

@@ -1,0 +1,1 @@
+"""Room: a space that is kept between two temperatures."""

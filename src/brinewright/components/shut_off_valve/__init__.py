@@ -1,0 +1,1 @@
+"""Shut-off valve: lets a flow pass or stops it."""

@@ -1,0 +1,1 @@
+"""Steam vessel: closed, with water and steam, where the heat is brought."""

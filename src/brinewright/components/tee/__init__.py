@@ -1,0 +1,1 @@
+"""Tee: lines meet and part with equal claims."""

@@ -1,0 +1,1 @@
+"""Three-way valve: sends a flow one way or the other, or takes it from one or the other."""

@@ -1,0 +1,1 @@
+"""Transformer: passes power between two voltages."""

@@ -1,0 +1,1 @@
+"""Turbine: takes steam, gives power and condensate."""
