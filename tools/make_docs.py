@@ -26,13 +26,9 @@ def all_pages() -> dict[str, str]:
     """Return every reference page by its name below docs/reference."""
     pages = {name: NOTE + text.rstrip() + "\n" for writer in WRITERS for name, text in writer().items()}
     titles = {name: text[len(NOTE) :].splitlines()[0].lstrip("# ") for name, text in pages.items()}
-    listed = "\n".join(f"- [{titles[name]}]({name})" for name in sorted(pages, key=_order))
+    listed = "\n".join(f"- [{titles[name]}]({name})" for name in sorted(pages) if "/" not in name)
     pages["README.md"] = f"{NOTE}# Reference\n\n{listed}\n"
     return pages
-
-
-def _order(name: str) -> tuple[int, str]:
-    return (name.count("/"), name)
 
 
 def differences(pages: Mapping[str, str]) -> list[str]:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from brinewright.model.kind import Kind, Law, Parameter
 from tools.reference.markdown import section, table
-from tools.reference.units import amount, unit_of
+from tools.reference.units import amount
 
 PLAIN = {"count": "a whole number", "number": "a number", "flag": "true or false", "text": "text"}
 
@@ -85,10 +85,11 @@ def _parameters(parameters: tuple[Parameter, ...]) -> str:
 def _form(item: Parameter) -> str:
     if item.choices:
         return " or ".join(f"`{choice}`" for choice in item.choices)
+    if item.columns:
+        return "a list of rows: " + ", ".join(f"{name} ({quantity})" for name, quantity in item.columns)
     if item.quantity == "schedule":
-        return f"{item.schedule_of} [{unit_of(item.schedule_of)}], or the name of a schedule"
-    unit = unit_of(item.quantity)
-    return PLAIN.get(item.quantity, f"{item.quantity} [{unit}]" if unit else item.quantity)
+        return f"{item.schedule_of}, or the name of a schedule"
+    return PLAIN.get(item.quantity, item.quantity)
 
 
 def _default(item: Parameter) -> str:

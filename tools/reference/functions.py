@@ -3,42 +3,50 @@
 import importlib
 import inspect
 import pkgutil
+import re
 from types import ModuleType
 
 import brinewright
-from tools.reference.markdown import code, first_line, section
+from tools.reference.markdown import code, first_line, section, table
+
+
+# How an array type is written differs between numpy releases.
+ARRAY = re.compile(r"numpy\.ndarray\[(?:tuple\[[^\]]*\]|typing\.Any), numpy\.dtype\[[^\]]*\]\]")
 
 
 def pages() -> dict[str, str]:
-    """Return the page of the public API and one page each for laws and fluids."""
+    """Return the page of the public API and one for each module of laws and fluids."""
     public = [(name, getattr(brinewright, name)) for name in getattr(brinewright, "__all__", [])]
     described = [(name, thing) for name, thing in public if _is_described(name, thing)]
-    api = "# Python API\n\n" + "".join(_entry(name, thing, 2) for name, thing in described)
-    found = {"python.md": api}
-    for room, title in (("laws", "Laws"), ("fluids", "Fluids")):
-        text = _room(f"brinewright.{room}", title)
-        if text:
-            found[f"{room}.md"] = text
-    return found
+    api = f"# Python API\n\n{first_line(brinewright)}\n\n"
+    return {
+        "python.md": api + "".join(_entry(name, thing, 2) for name, thing in described),
+        **_room("laws"),
+        **_room("fluids"),
+    }
 
 
 def _is_described(name: str, thing: object) -> bool:
     return not name.startswith("_") and callable(thing)
 
 
-def _room(package: str, title: str) -> str:
-    root = importlib.import_module(package)
+def _room(room: str) -> dict[str, str]:
+    root = importlib.import_module(f"brinewright.{room}")
     names = sorted(
         entry.name for entry in pkgutil.iter_modules(root.__path__) if not entry.name.startswith("_")
     )
-    modules = [importlib.import_module(f"{package}.{name}") for name in names]
-    body = "".join(section(f"`{module.__name__.split('.')[-1]}`", _module(module)) for module in modules)
-    return f"# {title}\n\n{first_line(root)}\n\n{body}"
+    modules = {name: importlib.import_module(f"{root.__name__}.{name}") for name in names}
+    rows = [(f"[{name}]({room}/{name}.md)", first_line(module)) for name, module in modules.items()]
+    listing = f"# {room.capitalize()}\n\n{first_line(root)}\n\n{table(('module', 'what it holds'), rows)}"
+    return {f"{room}.md": listing} | {
+        f"{room}/{name}.md": _module(module) for name, module in modules.items()
+    }
 
 
 def _module(module: ModuleType) -> str:
+    title = f"# {module.__name__.removeprefix('brinewright.')}\n\n{first_line(module)}\n\n"
     own = [(name, thing) for name, thing in vars(module).items() if _is_own(module, name, thing)]
-    return f"{first_line(module)}\n\n" + "".join(_entry(name, thing, 3) for name, thing in own)
+    return title + "".join(_entry(name, thing, 2) for name, thing in own)
 
 
 def _is_own(module: ModuleType, name: str, thing: object) -> bool:
@@ -70,7 +78,7 @@ def _class(kind: type) -> str:
 
 def _signature(thing: object) -> str:
     try:
-        return str(inspect.signature(thing)) if callable(thing) else ""
+        return ARRAY.sub("array", str(inspect.signature(thing))) if callable(thing) else ""
     except ValueError:
         return "(...)"
 
