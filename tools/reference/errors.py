@@ -6,12 +6,12 @@ from tools.reference.markdown import first_line, table
 
 def pages() -> dict[str, str]:
     """Return the page of errors."""
-    rows = [(f"`{error.__name__}`", _built_in(error), first_line(error)) for error, depth in _tree()]
+    rows = [(f"`{error.__name__}`", _built_in(error), first_line(error)) for error in _tree()]
     text = "# Errors\n\nEvery error that is raised on purpose, and the built-in error that it is too.\n\n"
     return {"errors.md": text + table(("error", "is also", "means"), rows)}
 
 
-def _tree(error: type[BaseException] = BrinewrightError, depth: int = 0) -> list[type[BaseException]]:
+def _tree(error: type[BaseException] = BrinewrightError) -> list[type[BaseException]]:
     ours = [child for child in error.__subclasses__() if child.__module__.startswith("brinewright")]
     below = [found for child in sorted(ours, key=_name) for found in _tree(child)]
     return [error, *below]

@@ -9,7 +9,6 @@ from types import ModuleType
 import brinewright
 from tools.reference.markdown import code, first_line, section, table
 
-
 # How an array type is written differs between numpy releases.
 ARRAY = re.compile(r"numpy\.ndarray\[(?:tuple\[[^\]]*\]|typing\.Any), numpy\.dtype\[[^\]]*\]\]")
 
