@@ -167,6 +167,7 @@ _TABLE = (
     _quantity("voltage", "V 1, mV 1/1000, kV 1000", "400 V"),
     _quantity("current", "A 1, mA 1/1000, kA 1000", "63 A"),
     _quantity("resistance", "ohm 1, mohm 1/1000, kohm 1000, Mohm 1000000", "20 mohm"),
+    _quantity("resistance per metre", "ohm/m 1, mohm/m 1/1000, ohm/km 1/1000", "0.08 ohm/km"),
     _quantity("apparent power", "V A 1, kV A 1000, MV A 1000000", "250 kV A"),
     # The valve coefficient is by definition the flow of water in m3/h at 1 bar; it stays so inside.
     _quantity("flow coefficient", "m3/h 1", "40 m3/h"),
@@ -180,6 +181,7 @@ _TABLE = (
     ),
     _quantity("frequency", "Hz 1, 1/s 1, 1/min 1/60, 1/h 1/3600, 1/d 1/86400, kHz 1000", "6 1/h"),
     _quantity("expansion coefficient", "1/K 1", "0.0004 1/K"),
+    _quantity("temperature coefficient", "1/K 1, %/K 1/100", "3.5 %/K"),
     _quantity("temperature rate", "K/s 1, K/min 1/60, K/h 1/3600", "2 K/min"),
     _quantity("temperature gradient", "K/m 1, K/km 1/1000", "1 K/m"),
     _quantity("moment of inertia", "kg m2 1", "40 kg m2"),

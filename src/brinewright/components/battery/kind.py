@@ -12,7 +12,8 @@ KIND = Kind(
         Law(
             name="losses",
             world="real",
-            text="As the stylised one, with losses as heat where it is sited and a rest that is not to be used.",
+            text="As the stylised one, with losses as heat where it is sited and a rest "
+            "that is not to be used.",
             parameters=(
                 ratio("lowest_charge", "Charge below which it does not give.", default=0.2),
                 power("standing_loss", "Power that it loses all the time.", default=0.0),

@@ -29,8 +29,9 @@ KIND = Kind(
                 ),
                 Parameter(
                     name="mixing_conductivity",
-                    quantity="thermal conductivity",
-                    text="Conductivity between layers, that of the liquid and of the wall and of slow mixing.",
+                    quantity="conductivity",
+                    text="Conductivity between layers, that of the liquid and of the wall and "
+                    "of slow mixing.",
                     default=1.2,
                     low=0.0,
                     high=1e4,

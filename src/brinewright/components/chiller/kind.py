@@ -67,7 +67,8 @@ KIND = Kind(
                 Parameter(
                     name="power_mode",
                     quantity="word",
-                    text="Whether a running unit draws its power whole, or in proportion to the flow through it.",
+                    text="Whether a running unit draws its power whole, or in proportion to the "
+                    "flow through it.",
                     choices=("constant", "proportional"),
                 ),
                 ratio("power_share", "Share of its electric power that becomes heat in its own metal."),
@@ -79,7 +80,8 @@ KIND = Kind(
         Law(
             name="second law",
             world="real",
-            text="Carnot between evaporator and condenser, times a second-law efficiency; capacity drifts with both.",
+            text="Carnot between evaporator and condenser, times a second-law "
+            "efficiency; capacity drifts with both.",
             parameters=(
                 power("cooling_capacity", "Cooling capacity of each unit at its reference point.", low=1.0),
                 temperature("reference_evaporation", "Evaporation temperature of the reference point."),
@@ -140,12 +142,14 @@ KIND = Kind(
         Law(
             name="catalogue table",
             world="real",
-            text="Capacity and power by leaving coolant and condensation temperature, never beyond the table.",
+            text="Capacity and power by leaving coolant and condensation temperature, "
+            "never beyond the table.",
             parameters=(
                 Parameter(
                     name="table",
                     quantity="table",
-                    text="Full-load capacity and electric power on a whole grid of leaving coolant temperature "
+                    text="Full-load capacity and electric power on a whole grid of leaving "
+                    "coolant temperature "
                     "and condensation temperature.",
                     columns=(
                         ("leaving", "temperature"),

@@ -59,7 +59,7 @@ KIND = Kind(
                 ratio("shell_emissivity", "Emissivity of the inside of the shell.", low=0.001),
                 Parameter(
                     name="forced_speed",
-                    quantity="velocity",
+                    quantity="speed",
                     text="Speed at which a fan drives the gas over the casing; none is free convection.",
                     default=0.0,
                     low=0.0,

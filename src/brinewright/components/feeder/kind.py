@@ -45,7 +45,7 @@ KIND = Kind(
                 ),
                 Parameter(
                     name="reactance",
-                    quantity="resistance per length",
+                    quantity="resistance per metre",
                     text="Reactance of one cable by length.",
                     default=8e-5,
                     low=0.0,

@@ -39,7 +39,8 @@ KIND = Kind(
             name="electric_power",
             quantity="schedule",
             schedule_of="power",
-            text="Electric power that it draws while it runs, steady or over time; its heat is stated by itself.",
+            text="Electric power that it draws while it runs, steady or over time; its "
+            "heat is stated by itself.",
             default=0.0,
             low=0.0,
             high=1e12,

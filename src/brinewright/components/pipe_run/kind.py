@@ -16,7 +16,7 @@ KIND = Kind(
                 capacity(required=True),
                 Parameter(
                     name="conductance",
-                    quantity="conductance per length",
+                    quantity="conductance per metre",
                     text="Conductance from the liquid to what the run passes through, by length of run.",
                     low=0.0,
                     high=1e6,
@@ -37,7 +37,7 @@ KIND = Kind(
                 ),
                 Parameter(
                     name="wall_conductivity",
-                    quantity="thermal conductivity",
+                    quantity="conductivity",
                     text="Thermal conductivity of the pipe wall; absent: that of its material.",
                     optional=True,
                     low=1e-3,
@@ -53,7 +53,7 @@ KIND = Kind(
                 ),
                 Parameter(
                     name="insulation_conductivity",
-                    quantity="thermal conductivity",
+                    quantity="conductivity",
                     text="Thermal conductivity of the insulation.",
                     default=0.037,
                     low=1e-3,

@@ -11,13 +11,15 @@ KIND = Kind(
         Law(
             name="rank",
             world="stylised",
-            text="The inflow of rank 1 takes the outflow first, then rank 2, and so on; equal ranks share evenly.",
+            text="The inflow of rank 1 takes the outflow first, then rank 2, and so on; "
+            "equal ranks share evenly.",
             parameters=(capacity(),),
         ),
         Law(
             name="pressures",
             world="real",
-            text="One pressure at the node; the flows follow from pressures and resistances, and ranks have no say.",
+            text="One pressure at the node; the flows follow from pressures and "
+            "resistances, and ranks have no say.",
         ),
     ),
     parameters=(hold_up(0.5),),

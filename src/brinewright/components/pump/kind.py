@@ -33,7 +33,8 @@ KIND = Kind(
         Law(
             name="curve",
             world="real",
-            text="Pressure rise falling with the square of the flow, scaled by speed; efficiency; suction limit.",
+            text="Pressure rise falling with the square of the flow, scaled by speed; "
+            "efficiency; suction limit.",
             parameters=(
                 Parameter(
                     name="shut_off_pressure",
@@ -69,7 +70,8 @@ KIND = Kind(
                 ratio("motor_efficiency", "Efficiency of the motor and its drive.", default=0.9, low=0.05),
                 ratio(
                     "motor_heat_share",
-                    "Share of the motor's loss that warms the coolant: none for a dry motor, all for a wet rotor.",
+                    "Share of the motor's loss that warms the coolant: none for a dry "
+                    "motor, all for a wet rotor.",
                     default=0.0,
                 ),
                 Parameter(

@@ -35,7 +35,8 @@ KIND = Kind(
         Law(
             name="lump with latent heat",
             world="stylised",
-            text="One mass at one temperature; each kilogram of steam drawn takes a declared latent heat with it.",
+            text="One mass at one temperature; each kilogram of steam drawn takes a "
+            "declared latent heat with it.",
             parameters=(
                 WATER_HEAT,
                 BOILS,
@@ -53,7 +54,8 @@ KIND = Kind(
         Law(
             name="two-phase",
             world="real",
-            text="Water and its vapour in balance in a fixed volume, to dry-out above and a full vessel below.",
+            text="Water and its vapour in balance in a fixed volume, to dry-out above "
+            "and a full vessel below.",
             parameters=(
                 Parameter(
                     name="relief_pressure",

@@ -11,7 +11,8 @@ KIND = Kind(
         Law(
             name="equal share",
             world="stylised",
-            text="Inflows share what can leave, and outflows share what comes, evenly as far as each can take it.",
+            text="Inflows share what can leave, and outflows share what comes, evenly "
+            "as far as each can take it.",
             parameters=(capacity(),),
         ),
         Law(

@@ -51,7 +51,8 @@ KIND = Kind(
         Law(
             name="expansion",
             world="real",
-            text="Expands to its condenser by an isentropic efficiency; swallows steam by the ellipse of Stodola.",
+            text="Expands to its condenser by an isentropic efficiency; swallows steam "
+            "by the ellipse of Stodola.",
             parameters=(
                 mass_flow("design_flow", "Steam that each unit swallows at its design point.", low=1e-6),
                 Parameter(
@@ -111,7 +112,8 @@ KIND = Kind(
                 ),
                 conductance(
                     "condenser_conductance",
-                    "Conductance from condensing steam to its cooling, each unit; absent: its temperature is fixed.",
+                    "Conductance from condensing steam to its cooling, each unit; absent: "
+                    "its temperature is fixed.",
                     optional=True,
                 ),
                 temperature_difference(
