@@ -3,12 +3,17 @@
 A new kind is its folder, a line here, and a line in the kernel.
 """
 
+from brinewright.components.air_separator.kind import KIND as AIR_SEPARATOR
 from brinewright.components.battery.kind import KIND as BATTERY
 from brinewright.components.buffer_tank.kind import KIND as BUFFER_TANK
 from brinewright.components.bus.kind import KIND as BUS
 from brinewright.components.check_valve.kind import KIND as CHECK_VALVE
 from brinewright.components.chiller.kind import KIND as CHILLER
+from brinewright.components.condensate_pump.kind import KIND as CONDENSATE_PUMP
+from brinewright.components.drain_point.kind import KIND as DRAIN_POINT
+from brinewright.components.dump_valve.kind import KIND as DUMP_VALVE
 from brinewright.components.enclosure.kind import KIND as ENCLOSURE
+from brinewright.components.expansion_vessel.kind import KIND as EXPANSION_VESSEL
 from brinewright.components.feeder.kind import KIND as FEEDER
 from brinewright.components.final_sink.kind import KIND as FINAL_SINK
 from brinewright.components.gas_stream.kind import KIND as GAS_STREAM
@@ -20,13 +25,17 @@ from brinewright.components.machine.kind import KIND as MACHINE
 from brinewright.components.pipe_run.kind import KIND as PIPE_RUN
 from brinewright.components.priority_junction.kind import KIND as PRIORITY_JUNCTION
 from brinewright.components.pump.kind import KIND as PUMP
+from brinewright.components.purge_set.kind import KIND as PURGE_SET
+from brinewright.components.relief_valve.kind import KIND as RELIEF_VALVE
 from brinewright.components.room.kind import KIND as ROOM
 from brinewright.components.shut_off_valve.kind import KIND as SHUT_OFF_VALVE
 from brinewright.components.steam_vessel.kind import KIND as STEAM_VESSEL
+from brinewright.components.strainer.kind import KIND as STRAINER
 from brinewright.components.tee.kind import KIND as TEE
 from brinewright.components.three_way_valve.kind import KIND as THREE_WAY_VALVE
 from brinewright.components.transformer.kind import KIND as TRANSFORMER
 from brinewright.components.turbine.kind import KIND as TURBINE
+from brinewright.components.vent_point.kind import KIND as VENT_POINT
 from brinewright.errors import UnknownNameError
 from brinewright.model.kind import Kind
 
@@ -55,6 +64,15 @@ KINDS: tuple[Kind, ...] = (
     TRANSFORMER,
     BATTERY,
     GRID,
+    RELIEF_VALVE,
+    EXPANSION_VESSEL,
+    STRAINER,
+    AIR_SEPARATOR,
+    DRAIN_POINT,
+    VENT_POINT,
+    DUMP_VALVE,
+    PURGE_SET,
+    CONDENSATE_PUMP,
 )
 
 

@@ -1,0 +1,1 @@
+"""Air separator: takes air out of the liquid."""

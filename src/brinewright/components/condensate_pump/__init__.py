@@ -1,0 +1,1 @@
+"""Condensate pump: brings condensate back into the vessel."""

@@ -1,0 +1,1 @@
+"""Drain point: where a section is emptied."""

@@ -1,0 +1,1 @@
+"""Dump valve: lets steam go past the turbines."""

@@ -1,0 +1,1 @@
+"""Expansion vessel: takes up the swelling of a warm circuit."""

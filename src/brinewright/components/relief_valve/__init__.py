@@ -1,0 +1,1 @@
+"""Relief valve: opens by itself before what it guards bursts."""

@@ -1,0 +1,1 @@
+"""Strainer: holds back dirt."""

@@ -1,0 +1,1 @@
+"""Vent point: where air enters or leaves."""

@@ -1,0 +1,66 @@
+"""What a vent point declares about itself."""
+
+from brinewright.model.kind import Kind, Law, Parameter, Reference
+
+KIND = Kind(
+    name="vent point",
+    summary="A valve at a high point through which air enters as a section drains and leaves as it fills.",
+    letters=("VN",),
+    laws=(
+        Law(
+            name="hand valve",
+            world="both",
+            text="Shut in every run; opened by hand while a section is worked on.",
+        ),
+    ),
+    parameters=(
+        Parameter(
+            name="bore",
+            quantity="length",
+            text="Bore through which air enters or leaves.",
+            default=0.02,
+            low=0.001,
+            high=1.0,
+        ),
+        Parameter(
+            name="distance",
+            quantity="length",
+            text="Where it stands on its line, from the line's start.",
+            default=0.0,
+            low=0.0,
+            high=1e6,
+        ),
+        Parameter(
+            name="elevation",
+            quantity="length",
+            text="Height above the datum of the site; absent: that of its place on the line or part.",
+            optional=True,
+            low=-5000.0,
+            high=5000.0,
+        ),
+        Parameter(
+            name="automatic",
+            quantity="flag",
+            text="Whether it opens and shuts by itself.",
+            default=False,
+        ),
+    ),
+    references=(
+        Reference(
+            name="on",
+            kinds=(
+                "pipe run",
+                "buffer tank",
+                "steam vessel",
+                "heat exchanger",
+                "chiller",
+                "pump",
+                "tee",
+                "priority junction",
+                "strainer",
+                "air separator",
+            ),
+            text="The line or part on which it stands.",
+        ),
+    ),
+)
