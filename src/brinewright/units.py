@@ -169,8 +169,8 @@ _TABLE = (
     _quantity("resistance", "ohm 1, mohm 1/1000, kohm 1000, Mohm 1000000", "20 mohm"),
     _quantity("resistance per metre", "ohm/m 1, mohm/m 1/1000, ohm/km 1/1000", "0.08 ohm/km"),
     _quantity("apparent power", "V A 1, kV A 1000, MV A 1000000", "250 kV A"),
-    # The valve coefficient is by definition the flow of water in m3/h at 1 bar; it stays so inside.
-    _quantity("flow coefficient", "m3/h 1", "40 m3/h"),
+    # Flow of water of 1000 kg/m3 through a valve at a loss of 1 bar.
+    _quantity("flow coefficient", "m3/s 1, m3/h 1/3600, L/min 1/60000", "40 m3/h"),
     _quantity("flow resistance", "Pa s2/kg2 1, kPa s2/kg2 1000", "250 Pa s2/kg2"),
     _quantity("angle", "rad 1, deg 0.01745329251994329576923690768488612713442871888542", "30 deg"),
     _quantity(

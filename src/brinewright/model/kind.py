@@ -97,6 +97,8 @@ class Kind:
     channels: tuple[Channel, ...] = ()
     positions: tuple[str, str] | None = None
     """The two words a switch may drive this kind to, made first: ("open", "shut"), ("run", "stop")."""
+    is_line: bool = False
+    """Whether a line of the loop, not a part, is of this kind."""
     counted: bool = False
     """Whether `count` may make a bank of it."""
     start: tuple[Parameter, ...] = ()

@@ -5,11 +5,11 @@ To change a loop, make another one: `dataclasses.replace` or `Loop.with_value`.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
 from typing import Any
 
+from brinewright.model.frozen import EMPTY
+
 Value = float | str | bool | tuple[Any, ...]
-EMPTY: Mapping[str, Any] = MappingProxyType({})
 
 
 @dataclass(frozen=True, kw_only=True)

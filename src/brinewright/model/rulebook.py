@@ -5,7 +5,8 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from brinewright.errors import UnknownNameError
-from brinewright.model.loop import EMPTY, Value
+from brinewright.model.frozen import EMPTY
+from brinewright.model.loop import Value
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,6 +7,7 @@ KIND = Kind(
     name="pipe run",
     summary="Carries coolant in plug flow and exchanges heat with what it runs through.",
     letters=("L",),
+    is_line=True,
     laws=(
         Law(
             name="declared",
