@@ -95,7 +95,7 @@ KIND = Kind(
         Parameter(
             name="volume",
             quantity="volume",
-            text="Inner volume.",
+            text="Inner volume, water and steam together.",
             default=REQUIRED,
             low=1e-3,
             high=1e6,

@@ -94,7 +94,12 @@ KIND = Kind(
                 ratio(
                     "isentropic_efficiency", "Isentropic efficiency of the expansion.", default=0.70, low=0.05
                 ),
-                ratio("mechanical_efficiency", "Mechanical efficiency.", default=0.98, low=0.05),
+                ratio(
+                    "mechanical_efficiency",
+                    "Share of the steam's work that reaches the generator.",
+                    default=0.98,
+                    low=0.05,
+                ),
                 ratio("generator_efficiency", "Efficiency of the generator.", default=0.96, low=0.05),
                 ratio(
                     "loss_to_casing",
