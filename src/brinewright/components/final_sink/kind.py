@@ -73,15 +73,9 @@ KIND = Kind(
                 ratio("emissivity", "Emissivity of the surface.", low=0.001),
                 TO_SINK,
                 Parameter(
-                    name="sky",
-                    quantity="word",
-                    text="Whether the temperature it radiates to is fixed or comes from the weather.",
-                    choices=("fixed", "weather"),
-                ),
-                Parameter(
                     name="sky_temperature",
                     quantity="temperature",
-                    text="Temperature that it radiates to, where that is fixed; absent: from the weather.",
+                    text="Temperature that it radiates to; absent: the sky temperature of the site.",
                     optional=True,
                     low=0.0,
                     high=3000.0,
@@ -102,7 +96,11 @@ KIND = Kind(
             text="A buried field warms the ground around it.",
             parameters=(
                 TO_SINK,
-                temperature("ground_temperature", "Temperature of the undisturbed ground."),
+                temperature(
+                    "ground_temperature",
+                    "Temperature of the undisturbed ground; absent: that of the site.",
+                    optional=True,
+                ),
                 Parameter(
                     name="ground_heat_capacity",
                     quantity="heat capacity",
@@ -178,7 +176,7 @@ KIND = Kind(
     counted=True,
     start=(
         temperature(
-            "ground_temperature",
+            "warmed_temperature",
             "Temperature of the warmed ground at the start; absent: undisturbed.",
             optional=True,
         ),

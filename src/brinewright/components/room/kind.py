@@ -61,10 +61,12 @@ KIND = Kind(
                     high=1e15,
                 ),
                 conductance("air_wall_conductance", "Conductance from the air to the wall."),
-                conductance("wall_outside_conductance", "Conductance from the wall to the outside."),
+                conductance(
+                    "wall_outside_conductance", "Conductance from the wall to where the room is sited."
+                ),
                 conductance(
                     "air_outside_conductance",
-                    "Conductance from the air straight to the outside.",
+                    "Conductance from the air straight to where the room is sited.",
                     default=0.0,
                 ),
                 Parameter(
@@ -115,12 +117,6 @@ KIND = Kind(
         ),
         hold_up(2.0, where="its coil"),
         capacity(where="its coil"),
-        Parameter(
-            name="weather",
-            quantity="flag",
-            text="Whether the outside follows the weather of the site instead of its steady ambient.",
-            default=False,
-        ),
         *consumer("the room"),
         *rated_loss(where="its coil"),
     ),
