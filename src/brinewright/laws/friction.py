@@ -1,4 +1,4 @@
-"""Darcy friction factor and the pressure loss of a straight pipe with its slope."""
+"""Darcy friction factors of round pipes."""
 
 import math
 
@@ -12,6 +12,7 @@ RANGES = {
     "haaland": {"reynolds": (4000.0, 1e8), "roughness": (1e-6, 0.05)},
     "swamee_jain": {"reynolds": (5000.0, 1e8), "roughness": (1e-6, 0.05)},
     "rough_limit": {"roughness": (1e-6, 0.05)},
+    "moody": {"reynolds": (1.0, 1e8), "roughness": (0.0, 0.05)},
 }
 """Range of each correlation: Reynolds number [-] and roughness over bore [-]."""
 
@@ -24,35 +25,6 @@ ROUGHNESS = {
     "smooth plastic": 1.5e-6,
 }
 """Absolute roughness [m]; White, Fluid Mechanics, table 6.1, +-40 to 70 %, from memory."""
-
-
-@compiled
-def reynolds_number(flow: float, bore: float, density: float, viscosity: float) -> float:
-    """Reynolds number of a round pipe, never negative, [-].
-
-    Re = 4 rho |Q| / (pi D mu)
-
-    Parameters
-    ----------
-    flow : volumetric, either sign [m3/s]
-    bore : inner diameter, > 0 [m]
-    density : of the liquid [kg/m3]
-    viscosity : dynamic, > 0 [Pa s]
-
-    Notes
-    -----
-    Laminar below about 2300, turbulent above about 4000.
-
-    Example
-    -------
-    >>> round(reynolds_number(0.002, 0.05248, 998.2, 0.001002))
-    48339
-
-    References
-    ----------
-    Definition.
-    """
-    return 4.0 * density * abs(flow) / (math.pi * bore * viscosity)
 
 
 @compiled
@@ -268,113 +240,32 @@ def churchill(reynolds: float, roughness: float) -> tuple[float, float]:
 
 
 @compiled
-def darcy_loss(flow: float, length: float, bore: float, factor: float, density: float) -> tuple[float, float]:
-    """Pressure loss of a straight pipe at a given friction factor and its slope, [Pa] and [Pa s/m3].
+def moody(reynolds: float, roughness: float) -> float:
+    """Darcy friction factor as read from Moody's chart, [-].
 
-    dp = f (L / D) rho v |v| / 2,  v = 4 Q / (pi D^2)
-
-    Parameters
-    ----------
-    flow : volumetric, positive from port a to port b [m3/s]
-    length : of the pipe [m]
-    bore : inner diameter, > 0 [m]
-    factor : Darcy friction factor that suits the Reynolds number [-]
-    density : of the liquid [kg/m3]
-
-    Notes
-    -----
-    Odd in flow. The slope holds the friction factor fixed.
-
-    Example
-    -------
-    >>> loss, slope = darcy_loss(0.001, 10.0, 0.05, 0.02, 1000.0)
-    >>> round(loss, 1)
-    518.8
-
-    References
-    ----------
-    Darcy and Weisbach; any text on fluid mechanics.
-    """
-    area = math.pi * bore * bore / 4.0
-    resistance = factor * length / bore * density / (2.0 * area * area)
-    return resistance * flow * abs(flow), 2.0 * resistance * abs(flow)
-
-
-@compiled
-def pipe_loss(
-    flow: float,
-    length: float,
-    bore: float,
-    roughness: float,
-    minor: float,
-    density: float,
-    viscosity: float,
-) -> tuple[float, float]:
-    """Pressure loss of a pipe run with fittings and its slope, [Pa] and [Pa s/m3].
-
-    dp = (f(Re) L / D + K) rho v |v| / 2,  f of `churchill`
+    `laminar` below Re 2300, `colebrook` above 4000, linear in Re between
 
     Parameters
     ----------
-    flow : volumetric, positive from port a to port b [m3/s]
-    length : of the pipe [m]
-    bore : inner diameter, > 0 [m]
-    roughness : absolute [m]
-    minor : sum of loss coefficients K on the velocity in this bore [-]
-    density : of the liquid [kg/m3]
-    viscosity : dynamic, > 0 [Pa s]
+    reynolds : > 0 to 1e8 [-]
+    roughness : absolute roughness over bore, 0 to 0.05 [-]
 
     Notes
     -----
-    Odd and smooth in flow, with a slope above zero at zero flow (laminar), so Newton's method
-    on a network never meets a singular matrix from a pipe with length.
+    Continuous, but with corners: for single figures. A network is solved with `churchill`.
 
     Example
     -------
-    >>> loss, slope = pipe_loss(0.002, 100.0, 0.05248, 4.5e-5, 0.0, 998.2, 0.001002)
-    >>> round(loss, -2), slope > 0.0
-    (19400.0, True)
+    >>> moody(1600.0, 0.001), round(moody(1e6, 0.001), 4)
+    (0.04, 0.0199)
 
     References
     ----------
-    Darcy and Weisbach with Churchill 1977.
+    Moody, Trans. ASME 66 (1944) 671.
     """
-    area = math.pi * bore * bore / 4.0
-    per_flow = density * bore / (area * viscosity)
-    reynolds = abs(flow) * per_flow
-    head = density / (2.0 * area * area)
-    if reynolds < 200.0:
-        line = 32.0 * viscosity * length / (bore * bore * area)
-        return line * flow + minor * head * flow * abs(flow), line + 2.0 * minor * head * abs(flow)
-    factor, factor_slope = churchill(reynolds, roughness / bore)
-    total = factor * length / bore + minor
-    loss = total * head * flow * abs(flow)
-    slope = 2.0 * total * head * abs(flow) + factor_slope * per_flow * length / bore * head * flow * flow
-    return loss, slope
-
-
-@compiled
-def velocity(flow: float, bore: float) -> float:
-    """Mean velocity in a round pipe, [m/s].
-
-    v = 4 Q / (pi D^2)
-
-    Parameters
-    ----------
-    flow : volumetric, either sign [m3/s]
-    bore : inner diameter, > 0 [m]
-
-    Notes
-    -----
-    Sign of the flow.
-
-    Example
-    -------
-    >>> round(velocity(0.0135, 0.1325), 2)
-    0.98
-
-    References
-    ----------
-    Mass balance.
-    """
-    return 4.0 * flow / (math.pi * bore * bore)
+    if reynolds <= 2300.0:
+        return laminar(reynolds)
+    if reynolds >= 4000.0:
+        return colebrook(reynolds, roughness)
+    share = (reynolds - 2300.0) / 1700.0
+    return (1.0 - share) * laminar(2300.0) + share * colebrook(4000.0, roughness)

@@ -7,7 +7,7 @@ STEFAN_BOLTZMANN = 5.670374419e-8
 
 
 @compiled
-def radiant_coefficient(emissivity: float, first: float, second: float) -> float:
+def radiative_coefficient(emissivity: float, first: float, second: float) -> float:
     """Radiative coefficient of a small grey surface in large surroundings, [W/(m2 K)].
 
     h = eps sigma (T_1^2 + T_2^2) (T_1 + T_2)
@@ -24,7 +24,7 @@ def radiant_coefficient(emissivity: float, first: float, second: float) -> float
 
     Example
     -------
-    >>> round(radiant_coefficient(0.9, 400.0, 300.0), 3)
+    >>> round(radiative_coefficient(0.9, 400.0, 300.0), 3)
     8.931
 
     References
