@@ -1,0 +1,1 @@
+"""Read, migrate and write the files of a person: loops and rulebooks."""
