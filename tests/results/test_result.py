@@ -42,7 +42,7 @@ def test_asking_whether_a_quantity_is_there_does_not_fail(result):
 
 
 def test_the_parts_of_a_result_can_be_listed_and_tested(result):
-    assert list(result)[:2] == ["TK-101", "TK-102"]
+    assert list(result)[:2] == ["TK-101", "L-104"]
     assert "VE-301" in result
     assert "VE-999" not in result
 
@@ -53,8 +53,8 @@ def test_the_parts_of_a_result_can_be_listed_and_tested(result):
     [
         ("TK-101", "temperature", "degC", 273.15, 0.0),
         ("VE-301", "pressure", "bar abs", 1e5, 1.0),
-        ("CH-201", "duty", "kW", 1e3, 1.0),
-        ("BT-601", "energy", "kWh", 3.6e6, 1.0),
+        ("CH-201", "cooling", "kW", 1e3, 1.0),
+        ("BT-602", "energy", "kWh", 3.6e6, 1.0),
         ("L-104", "flow", "kg/h", 1.0, 3600.0),
         ("TK-101", "level", "%", 0.5, 50.0),
     ],
@@ -116,8 +116,8 @@ def test_pandas_gets_names_times_and_units(result):
 def test_xarray_gets_names_times_and_units(result):
     dataset = result.to_xarray()
 
-    assert dataset["CH-201.duty"].attrs == {"units": "W", "tag": "CH-201", "quantity": "duty"}
-    assert dataset["CH-201.duty"].dims == ("time_s",)
+    assert dataset["CH-201.cooling"].attrs == {"units": "W", "tag": "CH-201", "quantity": "cooling"}
+    assert dataset["CH-201.cooling"].dims == ("time_s",)
     assert float(dataset["time_s"][-1]) == 86400.0
     assert dataset.attrs["outcome"] == "done"
 

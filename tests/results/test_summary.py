@@ -41,7 +41,7 @@ def test_the_schema_notices_what_is_missing_or_new():
 
 
 def test_a_summary_has_the_five_numbers_of_each_quantity_with_its_unit():
-    numbers = synthetic_result().summary()["components"]["CH-201"]["duty"]
+    numbers = synthetic_result().summary()["components"]["CH-201"]["cooling"]
 
     assert list(numbers) == ["unit", "first", "min", "mean", "max", "last"]
     assert numbers["unit"] == "W"
