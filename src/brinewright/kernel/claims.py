@@ -16,7 +16,8 @@ UNRANKED = 1000
 
 # places in the plan: counts, then where each section starts
 P_NODES, P_CHAINS, P_BRANCHES, P_TANKS, P_CLASSES = 0, 1, 2, 3, 4
-P_CHAIN_OF, P_TAIL, P_HEAD, P_POINTER, P_ARCS, P_CLASS_START, P_MEMBERS, P_RANK, P_YIELDS, P_TANK_AT = range(5, 15)
+P_CHAIN_OF, P_TAIL, P_HEAD, P_POINTER, P_ARCS = 5, 6, 7, 8, 9
+P_CLASS_START, P_MEMBERS, P_RANK, P_YIELDS, P_TANK_AT = 10, 11, 12, 13, 14
 P_SIZE = 15
 
 Plan = NDArray[np.int64]
@@ -197,7 +198,10 @@ def _flat(
         touching[end].append(2 * arc + 1)
     place = {chain: number for number, members in enumerate(classes) for chain in members}
     yields = [
-        int(any(head[c] == head[e] and rank[c] > rank[e] and not is_tank[tail[c]] for c in place))
+        int(
+            not is_tank[head[e]]
+            and any(head[c] == head[e] and rank[c] > rank[e] and not is_tank[tail[c]] for c in place)
+        )
         for e in range(len(chains))
     ]
     sections: list[list[int]] = [

@@ -9,7 +9,6 @@ Before a class below a waiting one takes its turn, right of way is settled: see 
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
 from brinewright.jit import compiled, inner
 from brinewright.kernel.claims import (
@@ -29,6 +28,7 @@ from brinewright.kernel.claims import (
     P_TANKS,
     P_YIELDS,
 )
+from brinewright.kernel.residual import ROOM, Floats, Ints, push, reaches
 
 SETTLED = 0
 """Every branch has its flow."""
@@ -39,101 +39,7 @@ UNSETTLED = 2
 
 SMALLEST = 1e-9
 """Capacities and flows below this are none [kg/s]."""
-ROOM = 1e-11
-"""Room below this is no room: a hundred roundings of a flow of 1000 [kg/s]."""
 MOST_CUTS = 100_000
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-
-
-@inner
-def _reaches(
-    source: int,
-    target: int,
-    tail: Ints,
-    head: Ints,
-    pointer: Ints,
-    arcs: Ints,
-    low: Floats,
-    high: Floats,
-    flow: Floats,
-    mark: Ints,
-    came_by: Ints,
-    queue: Ints,
-) -> bool:
-    """Tell whether more can go from source to target; the way is in `came_by`, the nodes in `mark`."""
-    mark[:] = 0
-    mark[source] = 1
-    if source == target:
-        return True
-    queue[0] = source
-    first, last = 0, 1
-    while first < last:
-        node = queue[first]
-        first += 1
-        for place in range(pointer[node], pointer[node + 1]):
-            arc = arcs[place] >> 1
-            if arcs[place] & 1:
-                other, room = tail[arc], flow[arc] - low[arc]
-            else:
-                other, room = head[arc], high[arc] - flow[arc]
-            if room > ROOM and mark[other] == 0:
-                mark[other] = 1
-                came_by[other] = arcs[place]
-                if other == target:
-                    return True
-                queue[last] = other
-                last += 1
-    return False
-
-
-@inner
-def _push(
-    source: int,
-    target: int,
-    wanted: float,
-    tail: Ints,
-    head: Ints,
-    pointer: Ints,
-    arcs: Ints,
-    low: Floats,
-    high: Floats,
-    flow: Floats,
-    mark: Ints,
-    came_by: Ints,
-    queue: Ints,
-) -> float:
-    """Send up to `wanted` from source to target, shortest ways first; what could not go [kg/s].
-
-    Edmonds and Karp, J. ACM 19 (1972) 248.
-    """
-    if source == target:
-        return 0.0
-    while wanted > ROOM and _reaches(
-        source, target, tail, head, pointer, arcs, low, high, flow, mark, came_by, queue
-    ):
-        step = wanted
-        node = target
-        while node != source:
-            arc = came_by[node] >> 1
-            if came_by[node] & 1:
-                step = min(step, flow[arc] - low[arc])
-                node = head[arc]
-            else:
-                step = min(step, high[arc] - flow[arc])
-                node = tail[arc]
-        node = target
-        while node != source:
-            arc = came_by[node] >> 1
-            if came_by[node] & 1:
-                flow[arc] -= step
-                node = head[arc]
-            else:
-                flow[arc] += step
-                node = tail[arc]
-        wanted -= step
-    return wanted
 
 
 @inner
@@ -145,26 +51,26 @@ def _level_of_cut(
     low: Floats,
     high: Floats,
     mark: Ints,
-    is_free: Ints,
+    member: Ints,
 ) -> float:
     """Highest level that the cut round the marked nodes lets the free members reach [kg/s].
 
     What leaves the marked nodes is at most the sum of `high`; what enters is at least the
-    sum of `low` and, once for each free member that enters, the level.
+    sum of `low` and, once for each free member that enters, the level.  Those members are
+    left with 2 in `member`, the others with 1.
     """
     for place in range(n_free):
-        is_free[free[place]] = 1
+        member[free[place]] = 1
     room, count = 0.0, 0
     for arc in range(tail.size):
         if mark[tail[arc]] == 1 and mark[head[arc]] == 0:
             room += high[arc]
         elif mark[tail[arc]] == 0 and mark[head[arc]] == 1:
-            if arc < is_free.size and is_free[arc] == 1:
+            if arc < member.size and member[arc] > 0:
+                member[arc] = 2
                 count += 1
             else:
                 room -= low[arc]
-    for place in range(n_free):
-        is_free[free[place]] = 0
     return room / count
 
 
@@ -182,27 +88,28 @@ def _fill_class(
     mark: Ints,
     came_by: Ints,
     queue: Ints,
-    is_free: Ints,
+    member: Ints,
 ) -> bool:
     """Raise the members of a class evenly, as far as each can go, and fix them there."""
     cuts = 0
     while n_free > 0:
         level = high[free[0]]
-        for place in range(1, n_free):
+        for place in range(n_free):
             level = min(level, high[free[place]])
+            member[free[place]] = 1
         reached = False
         while not reached:
+            reached = True
             for place in range(n_free):
                 low[free[place]] = min(flow[free[place]], level)
-            reached = True
             for place in range(n_free):
                 chain = free[place]
                 wanted = level - flow[chain]
                 if wanted <= ROOM:
                     continue
-                left = _push(
+                left = push(
                     head[chain], tail[chain], wanted,
-                    tail, head, pointer, arcs, low, high, flow, mark, came_by, queue,
+                    tail, head, pointer, arcs, low, high, flow, mark, came_by, queue, member, level,
                 )  # fmt: skip
                 flow[chain] += wanted - left
                 low[chain] = min(flow[chain], level)
@@ -210,37 +117,21 @@ def _fill_class(
                     cuts += 1
                     if cuts > MOST_CUTS:
                         return False
-                    level = _level_of_cut(free, n_free, tail, head, low, high, mark, is_free)
+                    level = _level_of_cut(free, n_free, tail, head, low, high, mark, member)
                     reached = False
                     break
+        # the last cut holds its members at the level, and a capacity holds its own
         n_left = 0
-        least = free[0]
         for place in range(n_free):
             chain = free[place]
-            if flow[chain] < flow[least]:
-                least = chain
-            can_rise = flow[chain] > level + ROOM or (
-                high[chain] - flow[chain] > ROOM
-                and _reaches(
-                    head[chain], tail[chain],
-                    tail, head, pointer, arcs, low, high, flow, mark, came_by, queue,
-                )
-            )  # fmt: skip
-            if can_rise:
+            if member[chain] == 2 or high[chain] <= level + ROOM:
+                member[chain] = 0
+                low[chain] = flow[chain]
+                high[chain] = flow[chain]
+            else:
                 low[chain] = min(flow[chain], level)
                 free[n_left] = chain
                 n_left += 1
-            else:
-                low[chain] = flow[chain]
-                high[chain] = flow[chain]
-        if n_left == n_free:  # only rounding can hide the member that is at its limit
-            low[least] = flow[least]
-            high[least] = flow[least]
-            n_left = 0
-            for place in range(n_free):
-                if free[place] != least:
-                    free[n_left] = free[place]
-                    n_left += 1
         n_free = n_left
     return True
 
@@ -298,6 +189,7 @@ def _give_way(
     mark: Ints,
     came_by: Ints,
     queue: Ints,
+    member: Ints,
 ) -> bool:
     """Let lower ranks that live on their own junction's outflow stand while `first` waits there.
 
@@ -311,20 +203,21 @@ def _give_way(
         arc = arcs[place] >> 1
         if not arcs[place] & 1 or arc >= capacity.size or rank[arc] <= rank[first]:
             continue
-        if stands[arc] == 0 and capacity[arc] >= SMALLEST and is_tank[tail[arc]] == 0:
-            if _comes_round(node, tail[arc], head, pointer, arcs, capacity, is_tank, mark, queue):
-                stands[arc] = 2
-                high[arc] = flow[arc]
-                low_end += 1
+        if stands[arc] == 1 or capacity[arc] < SMALLEST or is_tank[tail[arc]] == 1:
+            continue
+        if _comes_round(node, tail[arc], head, pointer, arcs, capacity, is_tank, mark, queue):
+            stands[arc] = 2
+            high[arc] = flow[arc]
+            low_end += 1
     if low_end == 0:
         return False
     all_stand = True
     for place in range(pointer[node], pointer[node + 1]):
         arc = arcs[place] >> 1
         if arcs[place] & 1 and arc < capacity.size and stands[arc] == 2 and flow[arc] > ROOM:
-            left = _push(
+            left = push(
                 tail[arc], node, flow[arc],
-                tail, head, pointer, arcs, low, high, flow, mark, came_by, queue,
+                tail, head, pointer, arcs, low, high, flow, mark, came_by, queue, member, 0.0,
             )  # fmt: skip
             flow[arc] = left if left > ROOM else 0.0
             high[arc] = flow[arc]
@@ -402,12 +295,12 @@ def solve_ranked(
     came_by = work_i[n_nodes + 1 : 2 * n_nodes + 2]
     queue = work_i[2 * n_nodes + 2 : 3 * n_nodes + 3]
     free = work_i[3 * n_nodes + 3 : 3 * n_nodes + 3 + n_chains]
-    is_free = work_i[3 * n_nodes + 3 + n_chains : 3 * n_nodes + 3 + 2 * n_chains]
+    member = work_i[3 * n_nodes + 3 + n_chains : 3 * n_nodes + 3 + 2 * n_chains]
     stands = work_i[3 * n_nodes + 3 + 2 * n_chains : 3 * n_nodes + 3 + 3 * n_chains]
 
     low[:] = 0.0
     chain_flow[:] = 0.0
-    is_free[:] = 0
+    member[:] = 0
     stands[:] = 0
     chain_capacity[:] = np.inf
     for branch in range(n_branches):
@@ -432,27 +325,27 @@ def solve_ranked(
                 free[n_free] = chain
                 n_free += 1
         if not _fill_class(
-            free, n_free, tail, head, pointer, arcs, low, high, chain_flow, mark, came_by, queue, is_free
+            free, n_free, tail, head, pointer, arcs, low, high, chain_flow, mark, came_by, queue, member
         ):
             return UNSETTLED
         # who waits is asked of all before anybody stands
         for place in range(begin, end):
             chain = members[place]
-            is_free[chain] = int(
+            member[chain] = int(
                 plan[plan[P_YIELDS] + chain] == 1
                 and chain_capacity[chain] - chain_flow[chain] > ROOM
-                and _reaches(
+                and reaches(
                     n_nodes, tail[chain],
                     tail, head, pointer, arcs, low, high, chain_flow, mark, came_by, queue,
                 )
             )  # fmt: skip
         for place in range(begin, end):
             chain = members[place]
-            if is_free[chain] == 1:
-                is_free[chain] = 0
+            if member[chain] == 1:
+                member[chain] = 0
                 if _give_way(
                     chain, rank, tail, head, pointer, arcs, low, high, chain_flow,
-                    chain_capacity, is_tank, stands, mark, came_by, queue,
+                    chain_capacity, is_tank, stands, mark, came_by, queue, member,
                 ):  # fmt: skip
                     code = STANDING
     for branch in range(n_branches):
