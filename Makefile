@@ -55,8 +55,8 @@ test: $(READY)  ## the first suite, in parallel
 slow: $(READY)  ## the second suite: long runs, whole days, wide sweeps
 	$(BIN)/pytest -n $(WORKERS) -m slow
 
-bench: $(READY)  ## time the engine
-	$(BIN)/pytest benchmarks -m "" --benchmark-enable --benchmark-only
+bench: $(READY)  ## time the engine against its baseline, both in turns
+	$(BIN)/python -m benchmarks.run
 
 site: docs  ## build the documentation as pages in site/
 	NO_MKDOCS_2_WARNING=1 $(BIN)/mkdocs build --strict --quiet
