@@ -7,12 +7,13 @@ from brinewright.catalogue import KINDS
 from brinewright.errors import nearest_names
 from brinewright.files.document import parse_document, read_text
 from brinewright.files.migrate import migrate
+from brinewright.files.substances import read_gas, read_liquid, read_material
 from brinewright.files.tables import Problems, Table, WrongValueError, one_of, read_quantity
 from brinewright.files.values import read_values, refuse_missing, refuse_reversed
 from brinewright.model.frozen import Frozen
 from brinewright.model.kind import Kind, Law
 from brinewright.model.loop import Value
-from brinewright.model.rulebook import Entry, Gas, Liquid, Material, Rulebook
+from brinewright.model.rulebook import Entry, Rulebook
 from brinewright.model.site import CHOICES, SITE
 
 WORLDS = ("stylised", "real")
@@ -47,9 +48,9 @@ def parse_rulebook(text: str, file: str = "rulebook") -> Rulebook:
         world=world,
         choices=_choices(top, world),
         site=site,
-        liquids=tuple(_liquid(table, key, world) for key, table in _named(top, "liquid", ambient)),
-        gases=tuple(_gas(table, key) for key, table in _named(top, "gas", ambient)),
-        materials=tuple(_material(table, key) for key, table in _named(top, "material", ambient)),
+        liquids=tuple(read_liquid(table, key, world) for key, table in _named(top, "liquid", ambient)),
+        gases=tuple(read_gas(table, key) for key, table in _named(top, "gas", ambient)),
+        materials=tuple(read_material(table, key) for key, table in _named(top, "material", ambient)),
         entries=tuple(_entries(top, world, ambient)),
         provenance=Frozen(top.take("provenance") if isinstance(top.values.get("provenance"), dict) else {}),
     )
@@ -136,58 +137,6 @@ def _named(top: Table, section: str, ambient: float | None) -> list[tuple[str, T
             table.wrong("", f'"{name[:60]}" is no name.', "Use letters, digits, - and _.", at_key=True)
         found.append((name, table))
     return found
-
-
-def _liquid(table: Table, name: str, world: str) -> Liquid:
-    properties = table.text("properties")
-    declared = world == "stylised" and not properties
-    liquid = Liquid(
-        name=name,
-        heat_capacity=table.quantity(
-            "heat_capacity", "specific heat capacity", None if declared else 0.0, high=1e5
-        ),
-        density=table.quantity("density", "density", None if declared else 0.0, high=3e4),
-        freezes=table.quantity("freezes", "temperature", None if declared else 0.0),
-        boils=table.quantity("boils", "temperature", None if declared else 0.0),
-        viscosity=table.quantity("viscosity", "viscosity", 0.0, low=0.0),
-        conductivity=table.quantity("conductivity", "thermal conductivity", 0.0, low=0.0),
-        properties=properties,
-    )
-    for key, value in (("heat_capacity", liquid.heat_capacity), ("density", liquid.density)):
-        if key in table.values and value <= 0.0:
-            table.wrong(key, f"{key} is not more than zero.")
-    if not properties and not declared and not liquid.heat_capacity:
-        table.missing("properties", '"water"', "A real liquid names its table, or declares its numbers.")
-    if liquid.boils and liquid.boils <= liquid.freezes:
-        table.wrong("boils", "boils lies below freezes.", "Exchange the two, or look for the wrong one.")
-    table.refuse_rest(
-        ("heat_capacity", "density", "freezes", "boils", "viscosity", "conductivity", "properties")
-    )
-    return liquid
-
-
-def _gas(table: Table, name: str) -> Gas:
-    gas = Gas(
-        name=name, factor=table.quantity("factor", "ratio", 0.0, low=0.0), properties=table.text("properties")
-    )
-    if "factor" not in table.values and not gas.properties and table.is_table:
-        table.missing("factor", "1.0", 'Or name a shipped table: properties = "air".')
-    table.refuse_rest(("factor", "properties"))
-    return gas
-
-
-def _material(table: Table, name: str) -> Material:
-    material = Material(
-        name=name,
-        limit=table.quantity("limit", "temperature"),
-        heat_capacity=table.quantity("heat_capacity", "specific heat capacity", 0.0, low=0.0),
-        density=table.quantity("density", "density", 0.0, low=0.0),
-        conductivity=table.quantity("conductivity", "thermal conductivity", 0.0, low=0.0),
-        emissivity=table.quantity("emissivity", "ratio", 0.0, low=0.0, high=1.0),
-        scarcity=table.quantity("scarcity", "ratio", 1.0, low=0.0),
-    )
-    table.refuse_rest(("limit", "heat_capacity", "density", "conductivity", "emissivity", "scarcity"))
-    return material
 
 
 def _entries(top: Table, world: str, ambient: float | None) -> list[Entry]:

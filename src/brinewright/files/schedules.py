@@ -8,6 +8,7 @@ from brinewright.files.frame import Frame, Owner
 from brinewright.files.signals import SIGNAL
 from brinewright.files.tables import Problems, Table, WrongValueError, described, read_quantity
 from brinewright.files.values import file_key
+from brinewright.model.kind import Kind
 from brinewright.model.loop import Force, Schedule
 from brinewright.model.reading import quantity_of
 from brinewright.units import QUANTITIES
@@ -59,7 +60,7 @@ def _schedule(table: Table, name: str) -> Schedule:
 
 
 def _points(
-    table: Table, key: str, quantity: str, example: str, clock: str, owner: Owner | None = None
+    table: Table, key: str, quantity: str, example: str, clock: str, words: tuple[str, str] | None = None
 ) -> list[tuple[float, float]]:
     """Return (time, value) points, noted when they are out of order."""
     rows = table.rows(key, example)
@@ -78,7 +79,7 @@ def _points(
             continue
         try:
             time = read_quantity("time", row[0], clock)
-            value = read_forced("value", row[1], quantity, table.ambient, owner) if quantity else 0.0
+            value = read_forced("value", row[1], quantity, table.ambient, words) if quantity else 0.0
         except WrongValueError as wrong:
             table.problems.add(path, f"{table.name}: {wrong.message}", wrong.advice)
             continue
@@ -89,9 +90,10 @@ def _points(
     return points
 
 
-def read_forced(key: str, value: Any, quantity: str, ambient: float | None, owner: Owner | None) -> float:
+def read_forced(
+    key: str, value: Any, quantity: str, ambient: float | None, words: tuple[str, str] | None
+) -> float:
     """Return a forced value: a quantity, or one of the two words of a signal or position as 1 or 0."""
-    words = forced_words(owner)
     if quantity == "ratio" and words and isinstance(value, str) and not value[:1].isdigit():
         if value in words:
             return 1.0 - words.index(value)
@@ -106,11 +108,9 @@ def read_forced(key: str, value: Any, quantity: str, ambient: float | None, owne
     return read_quantity(key, value, quantity, ambient)
 
 
-def forced_words(owner: Owner | None) -> tuple[str, str] | None:
-    """Return the two words that a forced signal or position may be written in."""
-    if owner is None:
-        return None
-    return owner.kind.positions if owner.kind else SIGNAL
+def forced_words(kind: Kind | None) -> tuple[str, str] | None:
+    """Return the two words of a kind's position, or of a signal where there is no kind."""
+    return kind.positions if kind else SIGNAL
 
 
 def read_forces(frame: Frame, top: Table) -> tuple[Force, ...]:
@@ -123,22 +123,22 @@ def _force(frame: Frame, table: Table) -> Force | None:
     target = table.text("target", None, '"TSH-110"')
     table.name = f'force "{target[:40]}"' if target else "a force"
     owner, quantity = _target(frame, table, target) if target else (None, "")
+    words = forced_words(owner.kind) if owner else None
     start = table.quantity("start", "time of day", 0.0)
     end = table.quantity("end", "time of day", math.inf)
     if end <= start:
         table.wrong("end", "it ends before it starts.", "Exchange the two, or look for the wrong one.")
     example = f'[["0 s", "{QUANTITIES[quantity].example if quantity else "22 degC"}"]]'
-    points = _points(table, "table", quantity, example, "time of day", owner)
+    points = _points(table, "table", quantity, example, "time of day", words)
     raw = table.take("value")
     value = 0.0
     if raw is None and "table" not in table.values:
-        words = forced_words(owner)
         table.missing("value", f'"{words[0]}"' if words else '"..."', "Or a table of times and values.")
     elif raw is not None and "table" in table.values:
         table.wrong("value", "it has a value and a table; one is allowed.", "Leave one of them.", at_key=True)
     elif raw is not None and quantity:
         try:
-            value = read_forced("value", raw, quantity, frame.ambient, owner)
+            value = read_forced("value", raw, quantity, frame.ambient, words)
         except WrongValueError as wrong:
             table.wrong("value", wrong.message, wrong.advice)
     table.refuse_rest(("target", "value", "start", "end", "table"))
@@ -151,7 +151,7 @@ def _target(frame: Frame, table: Table, target: str) -> tuple[Owner | None, str]
     owner = frame.known(table, "target", tag, ("part", "line", "switch", "logic"))
     if owner is None:
         return None, ""
-    found = forced_quantities(owner)
+    found = forced_quantities(owner.kind, owner.quantity)
     quantity = found.get(name.replace("_", " "))
     if quantity is None:
         names = [file_key(key) for key in found if key]
@@ -164,12 +164,12 @@ def _target(frame: Frame, table: Table, target: str) -> tuple[Owner | None, str]
     return owner, quantity
 
 
-def forced_quantities(owner: Owner) -> dict[str, str]:
-    """Return what of a tag can be forced, by name, and its quantity; "" is its signal."""
-    if owner.kind is None:
-        return {"": "ratio", **({"reading": owner.quantity} if owner.quantity else {})}
-    found = {channel.name: quantity_of(channel.name, channel.unit) for channel in owner.kind.channels}
-    found["capacity"] = "ratio"
-    if owner.kind.positions:
-        found["position"] = "ratio"
-    return found
+def forced_quantities(kind: Kind | None, sensed: str) -> dict[str, str]:
+    """Return what can be forced, by name, and its quantity.
+
+    Without a kind it is a signal: its state has the empty name, its reading is of quantity `sensed`.
+    """
+    if kind is None:
+        return {"": "ratio", **({"reading": sensed} if sensed else {})}
+    found = {channel.name: quantity_of(channel.name, channel.unit) for channel in kind.channels}
+    return found | {"capacity": "ratio"} | ({"position": "ratio"} if kind.positions else {})

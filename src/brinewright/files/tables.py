@@ -36,6 +36,8 @@ class Problems:
     def listed(self) -> list[Problem]:
         """Return the problems in the order of the file."""
         placed = list(self.document.problems)
+        if not self.document.text:
+            return placed + [Problem(said, advice, self.document.file) for _, _, said, advice in self.noted]
         for path, at_key, message, advice in self.noted:
             places = self.document.places
             line, column = places.key(path) if at_key else places.value(path)
