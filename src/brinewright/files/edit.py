@@ -7,8 +7,9 @@ from typing import Any
 from brinewright.errors import InputError, Problem, nearest_names
 from brinewright.files.document import Document
 from brinewright.files.loop import loop_of
+from brinewright.files.parts import declared
 from brinewright.files.tables import Problems
-from brinewright.files.write import loop_document
+from brinewright.files.write import kind_of, loop_document
 from brinewright.model.loop import Loop
 from brinewright.model.rulebook import Rulebook
 
@@ -17,7 +18,7 @@ _TOP = ("name", "rulebook", "liquid", "temperature", "start")
 
 
 def set_value(text: str, assignment: str) -> str:
-    """Return the text of a file with one value changed and everything else as it was.
+    r"""Return the text of a file with one value changed and everything else as it was.
 
     Parameters
     ----------
@@ -26,7 +27,7 @@ def set_value(text: str, assignment: str) -> str:
 
     Example
     -------
-    >>> print(set_value('[site]\\ngravity = "9.8 m/s2" # measured\\n', "site.gravity=3.7 m/s2"))
+    >>> print(set_value('[site]\ngravity = "9.8 m/s2" # measured\n', "site.gravity=3.7 m/s2"))
     [site]
     gravity = "3.7 m/s2" # measured
     <BLANKLINE>
@@ -64,7 +65,20 @@ def with_values(loop: Loop, rulebook: Rulebook, values: dict[str, str]) -> Loop:
         table, key = _place(document, name)
         table[key] = _value(text)
     said = ", ".join(f"{name}={text}" for name, text in values.items())
-    return loop_of(document, rulebook, Problems(Document(document, "", f"--set {said}")))
+    problems = Problems(Document(document, "", f"--set {said}"))
+    return loop_of(document, rulebook, problems, foreign=_is_foreign(loop, rulebook))
+
+
+def _is_foreign(loop: Loop, rulebook: Rulebook) -> bool:
+    """Tell whether a loop states numbers of laws that this rulebook does not follow."""
+    entries = {entry.key: entry for entry in rulebook.entries}
+    for item in (*loop.parts, *loop.lines):
+        entry = entries.get(item.use)
+        if entry is not None:
+            kind = kind_of(item.use)
+            if set(item.values) - {parameter.name for parameter in declared(kind, kind.law(entry.law))}:
+                return True
+    return False
 
 
 def split_assignment(assignment: str) -> tuple[str, Any]:

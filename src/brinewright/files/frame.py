@@ -8,7 +8,7 @@ from typing import Any
 from brinewright.catalogue import KINDS
 from brinewright.errors import nearest_names
 from brinewright.files.places import Path
-from brinewright.files.rulebook import KIND_KEYS
+from brinewright.files.rulebook import KIND_KEYS, names_of
 from brinewright.files.tables import Problems, Table
 from brinewright.model.kind import Kind, Law
 from brinewright.model.loop import Schedule, Sited
@@ -48,11 +48,12 @@ class Frame:
     schedules: dict[str, Schedule] = field(default_factory=dict)
     owners: dict[str, Owner] = field(default_factory=dict)
     entries: dict[str, Entry] = field(default_factory=dict)
-    materials: frozenset[str] = frozenset()
+    names: dict[str, list[str]] = field(default_factory=dict)
+    """Gases, liquids and materials of the rulebook."""
 
     def __post_init__(self) -> None:
         self.entries = {entry.key: entry for entry in self.rulebook.entries}
-        self.materials = frozenset(material.name for material in self.rulebook.materials)
+        self.names = names_of(self.rulebook)
 
     def tables(self, top: Table, key: str, what: str) -> list[Table]:
         """Return the tables of an array such as [[part]]."""
@@ -155,7 +156,7 @@ class Frame:
     def material(self, table: Table) -> str:
         """Return the material of a table, noted when the rulebook has none of that name."""
         name = table.text("material")
-        if name and name not in self.materials:
-            near = nearest_names(name, self.materials).strip()
+        if name and name not in self.names["material"]:
+            near = nearest_names(name, self.names["material"]).strip()
             table.wrong("material", f'there is no material "{name[:60]}" in the rulebook.', near)
         return name

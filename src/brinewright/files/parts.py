@@ -6,7 +6,7 @@ from brinewright.errors import nearest_names
 from brinewright.files.frame import Frame, Owner
 from brinewright.files.rulebook import other_laws
 from brinewright.files.tables import Table
-from brinewright.files.values import file_key, read_values, refuse_missing, refuse_reversed
+from brinewright.files.values import file_key, read_values, refuse_missing, refuse_reversed, refuse_unnamed
 from brinewright.model.frozen import Frozen
 from brinewright.model.kind import Kind, Law, Parameter
 from brinewright.model.loop import Part, Value
@@ -65,6 +65,7 @@ def read_entry_values(
     if entry is not None:
         refuse_missing(table, parameters, entry.values)
         refuse_reversed(table, {**entry.values, **values})
+        refuse_unnamed(table, parameters, values, frame.names)
         _refuse_wrong_schedules(frame, table, parameters, values)
     return values
 

@@ -9,7 +9,7 @@ from brinewright.files.document import parse_document, read_text
 from brinewright.files.migrate import migrate
 from brinewright.files.substances import read_gas, read_liquid, read_material
 from brinewright.files.tables import Problems, Table, WrongValueError, one_of, read_quantity
-from brinewright.files.values import read_values, refuse_missing, refuse_reversed
+from brinewright.files.values import read_values, refuse_missing, refuse_reversed, refuse_unnamed
 from brinewright.model.frozen import Frozen
 from brinewright.model.kind import Kind, Law
 from brinewright.model.loop import Value
@@ -55,7 +55,7 @@ def parse_rulebook(text: str, file: str = "rulebook") -> Rulebook:
         provenance=Frozen(top.take("provenance") if isinstance(top.values.get("provenance"), dict) else {}),
     )
     top.refuse_rest((*_SECTIONS, *KIND_KEYS))
-    _refuse_unknown_materials(rulebook, top)
+    _refuse_unknown_names(rulebook, top)
     problems.raise_if_any()
     return rulebook
 
@@ -198,12 +198,23 @@ def other_laws(kind: Kind, law: Law) -> dict[str, str]:
     }
 
 
-def _refuse_unknown_materials(rulebook: Rulebook, top: Table) -> None:
-    known = [material.name for material in rulebook.materials]
+def names_of(rulebook: Rulebook) -> dict[str, list[str]]:
+    """Return the names of the gases, liquids and materials of a rulebook."""
+    return {
+        "gas": [gas.name for gas in rulebook.gases],
+        "liquid": [liquid.name for liquid in rulebook.liquids],
+        "material": [material.name for material in rulebook.materials],
+    }
+
+
+def _refuse_unknown_names(rulebook: Rulebook, top: Table) -> None:
+    names = names_of(rulebook)
     for entry in rulebook.entries:
+        key = entry.kind.replace(" ", "-")
+        kind = KIND_KEYS[key]
+        table = Table({}, (key, entry.name), top.problems, f'{key} "{entry.name}"')
+        refuse_unnamed(table, (*kind.parameters, *kind.law(entry.law).parameters), entry.values, names)
         for name in entry.materials:
-            if name not in known:
-                key = entry.kind.replace(" ", "-")
-                near = nearest_names(name, known).strip() or f"Add a table [material.{name}]."
-                path = (key, entry.name, "materials")
-                top.problems.add(path, f'{key} "{entry.name}": there is no material "{name}".', near)
+            if name not in names["material"]:
+                near = nearest_names(name, names["material"]).strip() or f"Add a table [material.{name}]."
+                table.wrong("materials", f'materials: there is no material "{name}".', near)

@@ -151,6 +151,24 @@ def refuse_missing(table: Table, parameters: Iterable[Parameter], *holders: Mapp
             table.missing(key, example_of(parameter), parameter.text)
 
 
+def refuse_unnamed(
+    table: Table,
+    parameters: Iterable[Parameter],
+    values: Mapping[str, Value],
+    names: Mapping[str, Iterable[str]],
+) -> None:
+    """Note each text that must be the name of a gas, liquid or material and is not."""
+    for parameter in parameters:
+        value = values.get(parameter.name)
+        if not parameter.names or not isinstance(value, str):
+            continue
+        known = [*names[parameter.names], *parameter.choices]
+        if value not in known:
+            key = file_key(parameter.name)
+            near = nearest_names(value, known).strip() or f"Add a table [{parameter.names}.{value}]."
+            table.wrong(key, f'{key}: there is no {parameter.names} "{value[:60]}" in the rulebook.', near)
+
+
 def example_of(parameter: Parameter) -> str:
     """Return a value as a file might write it."""
     quantity = parameter.schedule_of or parameter.quantity

@@ -284,7 +284,7 @@ def rulebook_text(rulebook: Rulebook) -> str:
             tables.append(toml_table(f"[{section}.{toml_key(item.name)}]", row))
     for entry in rulebook.entries:
         key = entry.kind.replace(" ", "-")
-        row = {"law": entry.law} | _values(entry.values, _parameters(key))
+        row: Row = {"law": entry.law} | _values(entry.values, _parameters(key))
         row |= {"materials": list(entry.materials)} if entry.materials else {}
         tables.append(toml_table(f"[{key}.{toml_key(entry.name)}]", row))
     if rulebook.provenance:

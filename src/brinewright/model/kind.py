@@ -40,6 +40,8 @@ class Parameter:
     """For quantity "schedule": the quantity that the schedule carries."""
     columns: tuple[tuple[str, str], ...] = ()
     """For quantity "table": name and quantity of each column, in the order a row states them."""
+    names: Literal["", "gas", "liquid", "material"] = ""
+    """For quantity "text": what of the rulebook it must be the name of; `choices` are allowed beside."""
 
 
 @dataclass(frozen=True, kw_only=True)

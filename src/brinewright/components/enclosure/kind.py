@@ -72,6 +72,8 @@ KIND = Kind(
         Parameter(
             name="gas",
             quantity="text",
+            names="gas",
+            choices=("vacuum",),
             text='Name of its gas in the rulebook, or "vacuum".',
             default=REQUIRED,
         ),

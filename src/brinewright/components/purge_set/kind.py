@@ -47,6 +47,7 @@ KIND = Kind(
         Parameter(
             name="purge_gas",
             quantity="text",
+            names="gas",
             text="Name in the rulebook of the gas that stands between air and the enclosure's own gas.",
             default=REQUIRED,
         ),
