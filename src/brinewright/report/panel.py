@@ -26,6 +26,16 @@ class Pick:
     beside: tuple[str, ...] = ()
     without: tuple[str, ...] = ()
 
+    def of(self, result: Result) -> list[Series]:
+        """Return these series of a result, in the units they are recorded in."""
+        return [
+            result[tag][self.quantity]
+            for tag, columns in result.columns.items()
+            if self.quantity in columns
+            and (not self.beside or any(name in columns for name in self.beside))
+            and not any(name in columns for name in self.without)
+        ]
+
 
 @dataclass(frozen=True)
 class Panel:
@@ -40,26 +50,20 @@ class Panel:
 
     def series(self, result: Result) -> list[Series]:
         """Return what this panel shows of a result, in the unit it shows."""
-        found = [
-            result[tag][pick.quantity]
-            for pick in self.picks
-            for tag, columns in result.columns.items()
-            if pick.quantity in columns
-            and (not pick.beside or any(name in columns for name in pick.beside))
-            and not any(name in columns for name in pick.without)
-        ]
+        found = [series for pick in self.picks for series in pick.of(result)]
         return [series.to(self.unit) if self.unit else as_read(series) for series in found]
 
 
+COOLED = Pick("temperature", ("cooling", "gains", "heat"), ("pressure", "level", "reject"))
+TANKS = Pick("level", (), ("pressure",))
+VESSELS = Pick("temperature", ("pressure",))
+CHILLED = Pick("cooling", ("reject", "performance"))
+
 PANELS = (
-    Panel(
-        "temperatures",
-        "Temperature of what is cooled",
-        (Pick("temperature", ("cooling", "gains", "heat"), ("pressure", "level", "reject")),),
-    ),
+    Panel("temperatures", "Temperature of what is cooled", (COOLED,)),
     Panel("temperatures", "Temperature of tanks", (Pick("temperature", ("level",), ("pressure",)),)),
-    Panel("levels", "Level of tanks", (Pick("level", (), ("pressure",)),), unit="%"),
-    Panel("vessel", "Temperature of the steam vessel", (Pick("temperature", ("pressure",)),)),
+    Panel("levels", "Level of tanks", (TANKS,), unit="%"),
+    Panel("vessel", "Temperature of the steam vessel", (VESSELS,)),
     Panel("vessel", "Pressure of the steam vessel", (Pick("pressure"),)),
     Panel("vessel", "Level of the steam vessel", (Pick("level", ("pressure",)),), unit="%"),
     Panel(
@@ -70,7 +74,7 @@ PANELS = (
     Panel("power", "Power made by each turbine", (Pick("generated", ("steam flow",)),)),
     Panel("power", "Power drawn by each machine", (Pick("power", ("running",)),)),
     Panel("power", "Energy in the battery", (Pick("energy", ("charge",)),)),
-    Panel("duty", "Heat taken by each chiller", (Pick("cooling", ("reject", "performance")), Pick("duty"))),
+    Panel("duty", "Heat taken by each chiller", (CHILLED, Pick("duty"))),
     Panel(
         "duty",
         "Heat given to the coolant",

@@ -56,7 +56,7 @@ def save(
 
 def refuse_to_replace(folder: str | Path, *, force: bool = False) -> None:
     """Raise `OutputError` now if `save` would refuse this folder later."""
-    refuse_existing(Path(folder).expanduser().resolve(), force=force, is_ours=is_part_of_result)
+    refuse_existing(Path(folder), force=force, is_ours=is_part_of_result)
 
 
 def load(folder: str | Path) -> Result:
