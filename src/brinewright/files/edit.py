@@ -10,7 +10,7 @@ from brinewright.files.loop import loop_of
 from brinewright.files.parts import declared
 from brinewright.files.tables import Problems
 from brinewright.files.write import kind_of, loop_document
-from brinewright.model.loop import Loop
+from brinewright.model.loop import Line, Loop, Part
 from brinewright.model.rulebook import Rulebook
 
 _TAGGED = ("part", "line", "switch", "logic")
@@ -72,7 +72,8 @@ def with_values(loop: Loop, rulebook: Rulebook, values: dict[str, str]) -> Loop:
 def _is_foreign(loop: Loop, rulebook: Rulebook) -> bool:
     """Tell whether a loop states numbers of laws that this rulebook does not follow."""
     entries = {entry.key: entry for entry in rulebook.entries}
-    for item in (*loop.parts, *loop.lines):
+    items: tuple[Part | Line, ...] = (*loop.parts, *loop.lines)
+    for item in items:
         entry = entries.get(item.use)
         if entry is not None:
             kind = kind_of(item.use)

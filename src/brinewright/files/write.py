@@ -284,9 +284,9 @@ def rulebook_text(rulebook: Rulebook) -> str:
             tables.append(toml_table(f"[{section}.{toml_key(item.name)}]", row))
     for entry in rulebook.entries:
         key = entry.kind.replace(" ", "-")
-        row: Row = {"law": entry.law} | _values(entry.values, _parameters(key))
-        row |= {"materials": list(entry.materials)} if entry.materials else {}
-        tables.append(toml_table(f"[{key}.{toml_key(entry.name)}]", row))
+        made: Row = {"law": entry.law} | _values(entry.values, _parameters(key))
+        made |= {"materials": list(entry.materials)} if entry.materials else {}
+        tables.append(toml_table(f"[{key}.{toml_key(entry.name)}]", made))
     if rulebook.provenance:
         tables.append(toml_table("[provenance]", rulebook.provenance))
     return toml_document(tables)
