@@ -122,7 +122,7 @@ def cross_unmixed_approximate(units: float, ratio: float) -> float:
 
     Notes
     -----
-    Within 0.01 of `cross_unmixed`; kept because textbooks print it.
+    Within 0.02 of `cross_unmixed`; kept because textbooks print it.
 
     Example
     -------

@@ -4,9 +4,6 @@ import math
 
 from brinewright.jit import compiled
 
-RELIEF_PRESSURES = {"relieving": (0.0, 22.057e6)}
-"""Range of the pressure correction in `relief_area` [Pa]."""
-
 
 @compiled
 def mean_dryness(volume: float, mass: float, liquid_volume: float, vapour_volume: float) -> float:
