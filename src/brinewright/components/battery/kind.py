@@ -1,5 +1,6 @@
 """What a battery declares about itself."""
 
+from brinewright.components.battery.lower import lower
 from brinewright.model.common import power, ratio
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Reference
 
@@ -46,4 +47,5 @@ KIND = Kind(
     ),
     positions=("on", "off"),
     start=(ratio("charge", "Charge at the start as a share of what it holds when full."),),
+    lower=lower,
 )

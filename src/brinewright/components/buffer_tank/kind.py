@@ -1,5 +1,6 @@
 """What a buffer tank declares about itself."""
 
+from brinewright.components.buffer_tank.lower import lower
 from brinewright.model.common import conductance, mass_flow, ratio, temperature
 from brinewright.model.kind import REQUIRED, Channel, Kind, Law, Parameter, Port
 
@@ -103,4 +104,5 @@ KIND = Kind(
         ratio("level", "Level at the start."),
         temperature("temperature", "Temperature of the content at the start."),
     ),
+    lower=lower,
 )

@@ -1,5 +1,6 @@
 """What a bus declares about itself."""
 
+from brinewright.components.bus.lower import lower
 from brinewright.model.common import power, ratio
 from brinewright.model.kind import Channel, Kind, Law, Parameter
 
@@ -60,4 +61,5 @@ KIND = Kind(
         Channel(name="short", unit="W", text="Power asked for and not given."),
         Channel(name="voltage", unit="V", text="Voltage; 0 where the law has none."),
     ),
+    lower=lower,
 )

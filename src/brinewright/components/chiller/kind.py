@@ -1,5 +1,6 @@
 """What a chiller declares about itself."""
 
+from brinewright.components.chiller.lower import lower
 from brinewright.model.common import (
     FLOW,
     IN,
@@ -225,4 +226,5 @@ KIND = Kind(
             optional=True,
         ),
     ),
+    lower=lower,
 )

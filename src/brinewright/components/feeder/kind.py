@@ -1,5 +1,6 @@
 """What a feeder declares about itself."""
 
+from brinewright.components.feeder.lower import lower
 from brinewright.model.common import duration, power, ratio
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Reference
 
@@ -87,4 +88,5 @@ KIND = Kind(
         Channel(name="closed", unit="1", text="1 while it is closed."),
     ),
     positions=("on", "off"),
+    lower=lower,
 )

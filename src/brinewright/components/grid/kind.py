@@ -1,5 +1,6 @@
 """What a connection to an outside supply declares about itself."""
 
+from brinewright.components.grid.lower import lower
 from brinewright.model.common import power
 from brinewright.model.kind import Channel, Kind, Law, Reference
 
@@ -31,4 +32,5 @@ KIND = Kind(
         Channel(name="closed", unit="1", text="1 while it is closed."),
     ),
     positions=("on", "off"),
+    lower=lower,
 )

@@ -1,5 +1,6 @@
 """What a heat source declares about itself."""
 
+from brinewright.components.heat_source.lower import lower
 from brinewright.model.common import conductance, duration, ratio, specific_heat, temperature
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Reference
 
@@ -108,4 +109,5 @@ KIND = Kind(
             optional=True,
         ),
     ),
+    lower=lower,
 )

@@ -1,5 +1,6 @@
 """What a machine that needs cooling declares about itself."""
 
+from brinewright.components.machine.lower import lower
 from brinewright.model.common import (
     FLOW,
     OPTIONAL_IN,
@@ -72,4 +73,5 @@ KIND = Kind(
     ),
     positions=("run", "stop"),
     start=(temperature("temperature", "Temperature of the machine at the start."),),
+    lower=lower,
 )

@@ -1,5 +1,6 @@
 """What a pipe run declares about itself; its length, bore and levels stand on its line."""
 
+from brinewright.components.pipe_run.lower import lower
 from brinewright.model.common import FLOW, INLET, OUTLET, PRESSURE_LOSS, capacity, mass_flow, temperature
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Port
 
@@ -146,4 +147,5 @@ KIND = Kind(
             optional=True,
         ),
     ),
+    lower=lower,
 )

@@ -1,5 +1,6 @@
 """What a pump declares about itself."""
 
+from brinewright.components.pump.lower import lower
 from brinewright.model.common import (
     FLOW,
     IN,
@@ -117,4 +118,5 @@ KIND = Kind(
     ),
     positions=("run", "stop"),
     counted=True,
+    lower=lower,
 )

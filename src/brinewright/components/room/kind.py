@@ -1,5 +1,6 @@
 """What a room declares about itself."""
 
+from brinewright.components.room.lower import lower
 from brinewright.model.common import (
     FLOW,
     OPTIONAL_IN,
@@ -18,7 +19,7 @@ from brinewright.model.common import (
 from brinewright.model.kind import Channel, Kind, Law, Parameter
 
 OUTSIDE = conductance(
-    "outside_conductance", "Conductance from the inside to the outside, through everything."
+    "outside_conductance", "Conductance from the inside to where the room is sited, through everything."
 )
 
 KIND = Kind(
@@ -147,4 +148,5 @@ KIND = Kind(
         ),
         ratio("humidity", "Relative humidity at the start.", default=0.5),
     ),
+    lower=lower,
 )

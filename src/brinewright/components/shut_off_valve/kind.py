@@ -1,5 +1,6 @@
 """What a shut-off valve declares about itself."""
 
+from brinewright.components.shut_off_valve.lower import lower
 from brinewright.model.common import (
     FLOW,
     IN,
@@ -70,4 +71,5 @@ KIND = Kind(
             choices=("open", "shut"),
         ),
     ),
+    lower=lower,
 )

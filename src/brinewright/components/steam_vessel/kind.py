@@ -1,5 +1,6 @@
 """What a steam vessel declares about itself."""
 
+from brinewright.components.steam_vessel.lower import lower
 from brinewright.model.common import (
     METAL,
     TEMPERATURE,
@@ -155,4 +156,5 @@ KIND = Kind(
         Channel(name="relieved", unit="kg", text="Mass let off by relief so far."),
     ),
     start=(temperature("temperature", "Temperature of water, steam and metal at the start."),),
+    lower=lower,
 )

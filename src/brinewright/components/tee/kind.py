@@ -1,5 +1,6 @@
 """What a tee declares about itself."""
 
+from brinewright.components.tee.lower import lower
 from brinewright.model.common import FLOW, TEMPERATURE, capacity, hold_up
 from brinewright.model.kind import Kind, Law, Port
 
@@ -27,4 +28,5 @@ KIND = Kind(
         Port(name="out", flow="out", many=True, text="Lines that lead out."),
     ),
     channels=(FLOW, TEMPERATURE),
+    lower=lower,
 )

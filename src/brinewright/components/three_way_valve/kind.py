@@ -1,5 +1,6 @@
 """What a three-way valve declares about itself."""
 
+from brinewright.components.three_way_valve.lower import lower
 from brinewright.model.common import (
     FLOW,
     POSITION,
@@ -80,4 +81,5 @@ KIND = Kind(
             choices=("a", "b"),
         ),
     ),
+    lower=lower,
 )

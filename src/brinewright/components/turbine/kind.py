@@ -1,5 +1,6 @@
 """What a turbine declares about itself."""
 
+from brinewright.components.turbine.lower import lower
 from brinewright.model.common import (
     FLOW,
     METAL,
@@ -209,4 +210,5 @@ KIND = Kind(
             optional=True,
         ),
     ),
+    lower=lower,
 )
