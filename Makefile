@@ -28,8 +28,8 @@ $(READY): pyproject.toml requirements/uv.txt requirements/build.txt requirements
 	$(UV) pip install --quiet --python $(BIN)/python --no-deps --build-constraints requirements/build.txt --editable .
 	@touch $@
 
-demo: $(READY)  ## run the whole chain on the invented plant Kettle Ridge; OUT=folder says where
-	$(BIN)/brinewright demo --out $(OUT)
+demo: $(READY)  ## run the whole chain on the invented plants; OUT=folder says where
+	$(BIN)/brinewright demo --out $(OUT) --force
 
 check: lint types layers docs-check test  ## everything that must pass before a change is shared
 

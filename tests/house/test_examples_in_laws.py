@@ -12,6 +12,11 @@ import brinewright.laws
 MODULES = [entry.name for entry in pkgutil.iter_modules(brinewright.laws.__path__, "brinewright.laws.")]
 
 
+def is_inner(law):
+    """Only compiled code can call it, so no example can."""
+    return getattr(law, "targetoptions", {}).get("no_cpython_wrapper", False)
+
+
 def public_laws(module):
     return {
         name
@@ -19,6 +24,7 @@ def public_laws(module):
         if callable(thing)
         and not name.startswith("_")
         and not inspect.isclass(thing)
+        and not is_inner(thing)
         and getattr(thing, "__module__", "") == module.__name__
     }
 

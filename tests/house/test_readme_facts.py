@@ -1,9 +1,11 @@
 """What the README and the contributor's page state is true."""
 
 import re
+import shlex
 
 import pytest
 
+from brinewright.cli.app import app
 from tests.house.repository import ROOT
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -38,3 +40,22 @@ def test_the_readme_opens_with_the_job_in_one_paragraph():
     assert paragraphs[0] == "# Brinewright"
     assert len(paragraphs[1].split()) > 60
     assert not paragraphs[1].startswith(("!", "#", "-", "|", "```", ">"))
+
+
+def command_lines(text: str) -> list[list[str]]:
+    lines = [line for block in code_blocks(text, "") for line in block.splitlines()]
+    words = [shlex.split(line, comments=True) for line in lines]
+    return [tokens[1:] for tokens in words if tokens and tokens[0] == "brinewright"]
+
+
+@pytest.mark.parametrize("tokens", command_lines(README), ids=" ".join)
+def test_every_command_line_in_the_readme_is_understood(tokens):
+    command, _, _ = app.parse_args(tokens, exit_on_error=False, print_error=False)
+
+    assert command.__module__.startswith("brinewright.cli.")
+
+
+def test_the_readme_shows_every_verb():
+    verbs = {name for name in app if not name.startswith("-")}
+
+    assert verbs == {tokens[0] for tokens in command_lines(README)}
