@@ -129,7 +129,8 @@ def test_every_number_has_bounds_and_a_default_within_them(kind):
 @each_kind
 def test_words_have_choices_and_a_default_among_them(kind):
     for item in parameters_of(kind):
-        assert (item.quantity == "word") == bool(item.choices), item.name
+        assert item.choices or item.quantity != "word", item.name
+        assert not item.choices or item.quantity == "word" or item.names, item.name
         assert len(set(item.choices)) == len(item.choices), item.name
         if item.quantity == "word" and item.default is not None:
             assert item.default in item.choices, item.name
