@@ -5,29 +5,27 @@ pressure or a wind holds at the moment of its time stamp, an irradiance is the m
 the hour before it; `Weather.at` keeps that difference.
 """
 
-import csv
-from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from importlib import resources
-from math import isfinite
 from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
-from brinewright.errors import InputError, Problem, UnknownNameError
+from brinewright.errors import UnknownNameError
+from brinewright.files.weather_rows import Rows, read_rows
+from brinewright.files.weather_rules import (
+    Hours,
+    black_temperature,
+    dew_point_of,
+    saturation_pressure,
+    sky_emissivity,
+    sky_radiation,
+    standard_pressure,
+)
 
-Hours = NDArray[np.float64]
-
-ICE = 273.15
-STEFAN_BOLTZMANN = 5.670374419e-8  # W/(m2 K4), CODATA 2018
-LARGEST_FILE = 16 * 1024 * 1024  # bytes; a year of either form has less than 2 million
-LONGEST_GAP = 6  # missing hours in a row that a straight line may bridge
-MOST_PROBLEMS = 20  # told at once
-YEARS = (8760, 8784)  # hours of a common and of a leap year
-MONTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
-EPW_FIELDS = (32, 35)  # least and most in a row; files made before 2004 lack the last three
+IRRADIANCES = ("global_irradiance", "direct_irradiance", "diffuse_irradiance")
+OVERCAST = 10.0  # tenths
 
 
 class Moment(NamedTuple):
@@ -134,10 +132,7 @@ def read_weather(path: Path | str) -> Weather:
     InputError
         With the line and column of everything that is wrong, up to twenty of them.
     """
-    path = Path(path)
-    lines = _lines_of(path)
-    reader = _read_epw if lines[0].upper().startswith("LOCATION,") else _read_tmy
-    return reader(lines, _Problems(path.name))
+    return _complete(read_rows(Path(path)))
 
 
 def shipped_weather(name: str = "deepstead") -> Path:
@@ -149,38 +144,29 @@ def shipped_weather(name: str = "deepstead") -> Path:
     return known[name]
 
 
-def _assemble(
-    name: str, site: list[float], values: dict[str, Hours], first: int, problems: _Problems
-) -> Weather:
+def _complete(rows: Rows) -> Weather:
     """Return the weather, with what the file leaves out made from the rest."""
-    bridged = _bridge(values, first, problems)
-    for channel in CHANNELS:
-        both = channel.name == "humidity" and np.isnan(values["dew_point"]).all()
-        if (channel.name in PLAIN or both) and np.isnan(values[channel.name]).all():
-            problems.add(first, 1, f"The {channel.label} is missing in every hour.", "It can't be made up.")
-    problems.stop()
-    latitude, longitude, utc_offset, elevation = site
+    values = dict(rows.values)
+    longwave, cover = values.pop("longwave"), values.pop("cover")
     temperature = values["temperature"]
     if np.isnan(values["dew_point"]).all():
         values["dew_point"] = dew_point_of(temperature, values["humidity"])
     if np.isnan(values["humidity"]).all():
         values["humidity"] = saturation_pressure(values["dew_point"]) / saturation_pressure(temperature)
     if np.isnan(values["pressure"]).all():
-        values["pressure"] = np.full(len(temperature), standard_pressure(elevation))
-    longwave, cover = values.pop("longwave"), values.pop("cover")
+        values["pressure"] = np.full(len(temperature), standard_pressure(rows.elevation))
     is_estimated = bool(np.isnan(longwave).all())
     if is_estimated:
-        cover = np.full(len(temperature), 10.0) if np.isnan(cover).all() else cover
-        emissivity = np.minimum(sky_emissivity(values["dew_point"], cover), 1.0)
-        longwave = emissivity * STEFAN_BOLTZMANN * temperature**4
+        cover = np.full(len(temperature), OVERCAST) if np.isnan(cover).all() else cover
+        longwave = sky_radiation(temperature, sky_emissivity(values["dew_point"], cover))
     return Weather(
-        name=name,
-        latitude=latitude,
-        longitude=longitude,
-        elevation=elevation,
-        utc_offset=utc_offset,
-        sky_temperature=(longwave / STEFAN_BOLTZMANN) ** 0.25,
+        name=rows.name,
+        latitude=rows.latitude,
+        longitude=rows.longitude,
+        elevation=rows.elevation,
+        utc_offset=rows.utc_offset,
+        sky_temperature=black_temperature(longwave),
         sky_is_estimated=is_estimated,
-        bridged=bridged,
+        bridged=rows.bridged,
         **values,
     )

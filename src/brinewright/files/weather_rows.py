@@ -89,40 +89,22 @@ class _Problems:
 
 
 def _lines_of(path: Path) -> list[str]:
-    """Return the lines of a text file; one that is too large or not text is refused unread."""
+    """Return the lines of a text file; one that is too large or not text is refused."""
     try:
-        size = path.stat().st_size if path.is_file() else -1
-        if size > LARGEST_FILE:
-            raise InputError(
-                [
-                    Problem(
-                        f"The file has {size} bytes; a year of hourly weather has less than {LARGEST_FILE}.",
-                        "Give one year in one file.",
-                        path.name,
-                        1,
-                        1,
-                    )
-                ]
-            )
+        if path.exists() and not path.is_file():
+            raise InputError([Problem("This is not a file.", "Name an EPW or TMY3 file.", str(path))])
+        if path.stat().st_size > LARGEST_FILE:
+            message = f"The file has more than {LARGEST_FILE} bytes."
+            raise InputError([Problem(message, "Give one year of hourly weather.", path.name, 1, 1)])
         content = path.read_bytes()
-    except OSError as error:
-        raise InputError(
-            [Problem(f"The weather file can't be read: {error.strerror}.", "", str(path))]
-        ) from None
+    except (OSError, ValueError) as error:
+        if isinstance(error, InputError):
+            raise
+        reason = error.strerror if isinstance(error, OSError) else "its name is none"
+        raise InputError([Problem(f"The weather file can't be read: {reason}.", "", str(path))]) from None
     if b"\0" in content or not content.strip():
-        raise InputError(
-            [
-                Problem(
-                    "This is not a text file in EPW or TMY3 form."
-                    if content.strip()
-                    else "The file is empty.",
-                    'An EPW file begins with "LOCATION,".',
-                    path.name,
-                    1,
-                    1,
-                )
-            ]
-        )
+        message = "This is not a text file." if content.strip() else "The file is empty."
+        raise InputError([Problem(message, 'An EPW file begins with "LOCATION,".', path.name, 1, 1)])
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -272,7 +254,19 @@ def _bridge(values: dict[str, Hours], first: int, problems: _Problems) -> dict[s
     return bridged
 
 
-def _read_epw(lines: list[str], problems: _Problems) -> Weather:
+def _rows(name: str, site: list[float], values: dict[str, Hours], first: int, problems: _Problems) -> Rows:
+    """Return the rows of a file whose every field is sound."""
+    bridged = _bridge(values, first, problems)
+    empty = {name for name, series in values.items() if np.isnan(series).all()}
+    for channel in CHANNELS:
+        is_needed = channel.name in NEEDED or (channel.name == "humidity" and "dew_point" in empty)
+        if channel.name in empty and is_needed:
+            problems.add(first, 1, f"The {channel.label} is missing in every hour.", "It can't be made up.")
+    problems.stop()
+    return Rows(name, *site, values, bridged)
+
+
+def _read_epw(lines: list[str], problems: _Problems) -> Rows:
     """Read the EPW form: header lines up to DATA PERIODS, then one row an hour."""
     fields = lines[0].split(",")
     site = _site(fields, (6, 7, 8, 9), problems)
@@ -299,14 +293,14 @@ def _read_epw(lines: list[str], problems: _Problems) -> Weather:
     problems.stop()
     indices = {channel.name: channel.epw_field for channel in CHANNELS}
     values = _values(lines, first, indices, *EPW_FIELDS, _epw_stamp, False, problems)
-    return _assemble(fields[1].strip() if len(fields) > 1 else "", site, values, first, problems)
+    return _rows(fields[1].strip() if len(fields) > 1 else "", site, values, first, problems)
 
 
 def _epw_stamp(fields: list[str]) -> tuple[int, int, int]:
     return int(fields[1]), int(fields[2]), int(fields[3])
 
 
-def _read_tmy(lines: list[str], problems: _Problems) -> Weather:
+def _read_tmy(lines: list[str], problems: _Problems) -> Rows:
     """Read the TMY3 form: the place, the titles, then one row an hour."""
     titles = lines[1].split(",") if len(lines) > 1 else []
     if not titles or not titles[0].startswith("Date"):
@@ -327,7 +321,7 @@ def _read_tmy(lines: list[str], problems: _Problems) -> Weather:
             problems.add(2, 1, f'There is no column "{channel.tmy_title}".', "It is needed.")
     problems.stop()
     values = _values(lines, 3, indices, len(titles), len(titles), _tmy_stamp, True, problems)
-    return _assemble(fields[1].strip(), site, values, 3, problems)
+    return _rows(fields[1].strip(), site, values, 3, problems)
 
 
 def _tmy_stamp(fields: list[str]) -> tuple[int, int, int]:

@@ -55,6 +55,12 @@ def standard_pressure(elevation: float) -> float:
     return float(101325.0 * (1.0 - 0.0065 * elevation / 288.15) ** 5.25588)
 
 
+def sky_radiation(temperature: Hours, emissivity: Hours) -> Hours:
+    """Return what a sky of `emissivity`, 1 at most, over air at `temperature` [K] sends down [W/m2]."""
+    radiation: Hours = np.minimum(emissivity, 1.0) * STEFAN_BOLTZMANN * temperature**4
+    return radiation
+
+
 def black_temperature(longwave: Hours) -> Hours:
     """Return the temperature [K] of a black surface that sends out `longwave` [W/m2]."""
     temperature: Hours = (longwave / STEFAN_BOLTZMANN) ** 0.25
