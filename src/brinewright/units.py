@@ -17,8 +17,8 @@ from types import MappingProxyType
 from brinewright.errors import InputError, Problem, UnknownNameError
 
 _EXACT = Context(prec=50, Emax=9999, Emin=-9999)
-_NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,4})?")
-_CLOCK = re.compile(r"(\d{1,2}):(\d{2})(?::(\d{2}(?:\.\d{1,9})?))?")
+_NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,4})?", re.ASCII)
+_CLOCK = re.compile(r"(\d{1,2}):(\d{2})(?::(\d{2}(?:\.\d{1,9})?))?", re.ASCII)
 _SPELLING = str.maketrans(
     {"²": "2", "³": "3", "·": " ", "⋅": " ", "*": " ", "^": "", "µ": "u", "μ": "u", "Ω": "ohm"}
 )

@@ -18,8 +18,8 @@ _WATERS = frozenset(("water", "steam", "h2o", "water and steam"))
 
 
 def fluid_names() -> tuple[str, ...]:
-    """Return every name that `fluid` knows; "30 %" stands for the concentration."""
-    mixed = (f"{one.title} 30 %" + ("" if one.by_mass else " by volume") for one in SOLUTIONS.values())
+    """Return every name that `fluid` knows; "20 %" stands for the concentration."""
+    mixed = (f"{one.title} 20 %" + ("" if one.by_mass else " by volume") for one in SOLUTIONS.values())
     return ("water", *mixed, *GASES)
 
 
@@ -64,7 +64,7 @@ def fluid(name: str) -> Fluid:
     if not matches:
         raise UnknownNameError(name, fluid_names(), "fluid")
     if found is None:
-        raise InputError(f'"{name}" needs a concentration; write for example "{matches[0].title} 30 %".')
+        raise InputError(f'"{name}" needs a concentration; write for example "{matches[0].title} 20 %".')
     return SolutionFluid(_with_basis(name, matches, by_volume), float(found[1]) / 100.0)
 
 

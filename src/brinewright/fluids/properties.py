@@ -30,6 +30,7 @@ def _listed() -> Mapping[str, Property]:
         Property("conductivity", "W/(m K)", ("k", "thermal conductivity", "lambda")),
         Property("Prandtl number", "-", ("pr", "prandtl")),
         Property("expansion coefficient", "1/K", ("beta", "thermal expansion")),
+        Property("speed of sound", "m/s", ("w",)),
         Property("surface tension", "N/m", ("sigma",)),
         Property("saturation pressure", "Pa", ("psat", "p_sat", "vapour pressure")),
         Property("boiling point", "K", ("tsat", "t_sat", "saturation temperature")),

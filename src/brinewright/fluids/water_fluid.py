@@ -1,5 +1,6 @@
 """Water and steam, as a fluid that can be asked."""
 
+import math
 from typing import ClassVar
 
 import numpy as np
@@ -21,8 +22,23 @@ _PARTS = {
     "heat capacity at constant volume": ("heat capacity", "heat capacity"),
     "enthalpy of evaporation": ("enthalpy",),
 }
-_EXACT = {"surface tension": 1e-9, "freezing point": 1e-6, "expansion coefficient": 1e-3}
+_EXACT = {
+    "surface tension": 1e-9,
+    "freezing point": 1e-6,
+    "expansion coefficient": 1e-3,
+    "speed of sound": 1e-3,
+}
 """Evaluated by formula, or a derivative of the table [-]."""
+
+_SOURCES = {
+    "viscosity": "IAPWS R12-08(2008)",
+    "kinematic viscosity": "IAPWS R12-08(2008)",
+    "conductivity": "IAPWS R15-11(2011)",
+    "Prandtl number": "IAPWS R6-95(2018), R12-08(2008), R15-11(2011)",
+    "surface tension": "IAPWS R1-76(2014)",
+    "freezing point": "IAPWS R14-08(2011)",
+}
+"""Of what does not come from IAPWS R6-95(2018) alone."""
 
 _MIXED = "density", "specific volume", "internal energy", "enthalpy", "entropy"
 _LOWEST_PRESSURE = 611.2
@@ -33,15 +49,15 @@ class WaterFluid(Fluid):
     """Liquid, two-phase and superheated."""
 
     name, kind = "water", "water"
-    source = "IAPWS R6-95(2018), R12-08, R15-11, R1-76(2014), R14-08(2011)"
+    source = "IAPWS R6-95(2018), R12-08(2008), R15-11(2011), R1-76(2014), R14-08(2011)"
     range = FluidRange(
         (layout.LOWEST_TEMPERATURE, layout.HIGHEST_TEMPERATURE),
         (_LEAST_STEAM_PRESSURE, layout.HIGHEST_LIQUID_PRESSURE),
     )
     properties = (
         *_MIXED, "heat capacity", "heat capacity at constant volume", "viscosity", "kinematic viscosity",
-        "conductivity", "Prandtl number", "expansion coefficient", "surface tension", "saturation pressure",
-        "boiling point", "enthalpy of evaporation", "freezing point",
+        "conductivity", "Prandtl number", "expansion coefficient", "speed of sound", "surface tension",
+        "saturation pressure", "boiling point", "enthalpy of evaporation", "freezing point",
     )  # fmt: skip
     _saturation: ClassVar = {
         "saturation pressure",
@@ -83,7 +99,7 @@ class WaterFluid(Fluid):
         p = 101325.0 if p is None else p
         self.check_pressure(p, _LOWEST_PRESSURE, layout.HIGHEST_LIQUID_PRESSURE)
         melting = sum(c * p**i for i, c in enumerate(self._melting))
-        return Evaluation(float(melting), "liquid", _EXACT["freezing point"], self.source)
+        return Evaluation(float(melting), "liquid", _EXACT["freezing point"], _source("freezing point"))
 
     def _boiling_state(self, entry: Property, T: float | None, p: float | None) -> float:
         if (T is None) == (p is None):
@@ -108,7 +124,9 @@ class WaterFluid(Fluid):
             "saturation pressure": line[0], "boiling point": at, "surface tension": surface_tension(at),
             "enthalpy of evaporation": line[6] - line[5],
         }[entry.name]  # fmt: skip
-        return Evaluation(float(value), "two-phase", self._error(entry.name, "saturation"), self.source)
+        return Evaluation(
+            float(value), "two-phase", self._error(entry.name, "saturation"), _source(entry.name)
+        )
 
     def _two_phase(self, entry: Property, T: float | None, p: float | None, x: float) -> Evaluation:
         if not 0.0 <= x <= 1.0:
@@ -121,7 +139,9 @@ class WaterFluid(Fluid):
                 "density": 1.0 / v, "specific volume": v, "internal energy": uf + x * (ug - uf),
                 "enthalpy": hf + x * (hg - hf), "entropy": sf + x * (sg - sf),
             }[entry.name]  # fmt: skip
-            return Evaluation(float(value), "two-phase", self._error(entry.name, "saturation"), self.source)
+            return Evaluation(
+                float(value), "two-phase", self._error(entry.name, "saturation"), _source(entry.name)
+            )
         if x == 0.0:
             return self._liquid(entry.name, at, float(pressure))
         if x == 1.0:
@@ -134,17 +154,19 @@ class WaterFluid(Fluid):
         W = water_tables()
         rho, u, h, s, cp = liquid_state(W, T, p)
         mu, k = liquid_transport(W, T, p)
-        _, _, _, _, v_T, v_p, _ = liquid_derivatives(W, T, p)
-        value = _single_phase(name, rho, u, h, s, cp, cp + T * v_T * v_T / v_p, mu, k, v_T * rho)
-        return Evaluation(value, "liquid", self._error(name, "liquid"), self.source)
+        v, _, _, _, v_T, v_p, _ = liquid_derivatives(W, T, p)
+        sound = v / math.sqrt(-v_p - T * v_T * v_T / cp)
+        value = _single_phase(name, rho, u, h, s, cp, cp + T * v_T * v_T / v_p, mu, k, v_T * rho, sound)
+        return Evaluation(value, "liquid", self._error(name, "liquid"), _source(name))
 
     def _steam(self, name: str, T: float, p: float) -> Evaluation:
         W = water_tables()
         rho, u, h, s, cp = steam_state(W, T, p)
         mu, k = steam_transport(W, T, rho)
         _, _, _, cv, p_T, p_rho = steam_derivatives(W, T, rho)
-        value = _single_phase(name, rho, u, h, s, cp, cv, mu, k, p_T / (rho * p_rho))
-        return Evaluation(value, "steam", self._error(name, "steam"), self.source)
+        sound = math.sqrt(p_rho + T * p_T * p_T / (rho * rho * cv))
+        value = _single_phase(name, rho, u, h, s, cp, cv, mu, k, p_T / (rho * p_rho), sound)
+        return Evaluation(value, "steam", self._error(name, "steam"), _source(name))
 
     def _error(self, name: str, region: str) -> float:
         if name in _EXACT:
@@ -172,6 +194,10 @@ class WaterFluid(Fluid):
         return make_line(low, high, np.array(rows))
 
 
+def _source(name: str) -> str:
+    return _SOURCES.get(name, "IAPWS R6-95(2018)")
+
+
 def _single_phase(
     name: str,
     rho: float,
@@ -183,10 +209,11 @@ def _single_phase(
     mu: float,
     k: float,
     beta: float,
+    sound: float,
 ) -> float:
     return float({
         "density": rho, "specific volume": 1.0 / rho, "internal energy": u, "enthalpy": h, "entropy": s,
         "heat capacity": cp, "heat capacity at constant volume": cv, "viscosity": mu,
         "kinematic viscosity": mu / rho, "conductivity": k, "Prandtl number": mu * cp / k,
-        "expansion coefficient": beta,
+        "expansion coefficient": beta, "speed of sound": sound,
     }[name])  # fmt: skip

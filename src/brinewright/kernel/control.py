@@ -70,7 +70,6 @@ from brinewright.kernel.layout import (
     SW_SET,
     SW_SLOPE,
     SWITCHES,
-    TIME,
     WA_BACK,
     WA_FOR,
     WA_I,
@@ -82,7 +81,7 @@ from brinewright.kernel.layout import (
     WA_VALUE,
     WATCHES,
 )
-from brinewright.kernel.nodes import put
+from brinewright.laws.state import TIME, put
 from brinewright.kernel.parcels import temperature_at
 
 

@@ -13,9 +13,6 @@ A block is `count` records of fixed width in I and P.  The header H holds, for b
 count at 3 b, first integer at 3 b + 1, first number at 3 b + 2.
 """
 
-# fixed places in X
-TIME, STEP, BUSY = 0, 1, 2
-
 # blocks of the kernel itself; blocks of the kinds follow from KIND_BLOCKS on
 RUNS, BRANCHES, JUNCTIONS, TANKS, ISLANDS = 0, 1, 2, 3, 4
 EDGES, HEATS, SENSORS, SWITCHES, LOGICS = 5, 6, 7, 8, 9
@@ -29,11 +26,15 @@ H_RECORDED = 3 * BLOCKS
 H_CHANNELS = H_RECORDED + 1
 H_LIMIT = H_RECORDED + 2
 """Longest step in ticks."""
-H_SIZE = H_RECORDED + 8
+H_STRIDES = H_RECORDED + 8
+"""From here on, for block b: width of its record in I at 2 b, in P at 2 b + 1."""
+H_SIZE = H_STRIDES + 2 * BLOCKS
 
 # run: integers, numbers, state in X
 RUN_NODE, RUN_QUEUE, RUN_ROOM, RUN_J, RUN_STATE, RUN_UA, RUN_OUT, RUN_IN = 0, 1, 2, 3, 4, 5, 6, 7
 RUN_I = 8
+IN_A_TANK = -2
+"""Stands for a run's node where the run is the queue of a tank."""
 RUN_MASS, RUN_SLOT, RUN_CP = 0, 1, 2
 RUN_P = 3
 S_SCALE, S_SHIFT, S_SUM, S_KEY, S_FACTOR, S_MASS = 0, 1, 2, 3, 4, 5
@@ -68,11 +69,18 @@ TK_MIN, TK_MAX, TK_CP, TK_SPREAD, TK_BASE, TK_HEIGHT, TK_GAS, TK_DENSITY = 0, 1,
 TK_P = 8
 MIXED, FIRST_IN_FIRST_OUT, STRATIFIED = 0, 1, 2
 
-# island: law 0 ranked, 1 pressure
-IS_LAW, IS_BRANCHES, IS_NBRANCHES, IS_JUNCTIONS, IS_NJUNCTIONS, IS_J, IS_X, IS_STILL = 0, 1, 2, 3, 4, 5, 6, 7
-IS_I = 8
+# island: one liquid circuit; law 0 ranked, 1 pressure.  IS_TANKS lists tank records,
+# IS_PLAN the order of claims; IS_HF and IS_HI start its room in the work arrays
+IS_LAW, IS_BRANCHES, IS_NBRANCHES, IS_TANKS, IS_NTANKS, IS_PLAN, IS_NPLAN, IS_HF, IS_HI, IS_STANDING = (
+    0, 1, 2, 3, 4, 5, 6, 7, 8, 9
+)
+IS_NF, IS_NI = 10, 11
+IS_I = 12
 IS_GRAVITY, IS_DENSITY = 0, 1
 IS_P = 2
+RANKED, PRESSURE = 0, 1
+REMEMBERED = 24
+"""Solutions that an island keeps."""
 
 # edge between two nodes, heat from an account into a node
 ED_A, ED_B, ED_G = 0, 1, 2
@@ -94,7 +102,7 @@ SW_READING, SW_FILTERED, SW_OUT, SW_SENSE, SW_INCLUSIVE, SW_SET, SW_COUNT, SW_SL
 SW_I = 10
 SW_DIFFERENTIAL, SW_LAG = 0, 1
 SW_P = 2
-NATURE_PIPE, NATURE_SLOW, NATURE_STEP = 0, 1, 2
+NATURE_PIPE, NATURE_SLOW, NATURE_STEP, NATURE_FAST = 0, 1, 2, 3
 
 # logic
 LO_DOES, LO_OUT, LO_IN, LO_NIN, LO_RESET, LO_NRESET, LO_CLOCK = 0, 1, 2, 3, 4, 5, 6
@@ -108,8 +116,8 @@ CO_OUT, CO_IN, CO_NIN = 0, 1, 2
 CO_I = 3
 
 # watch
-WA_VALUE, WA_SENSE, WA_CODE, WA_SUBJECT, WA_STATE, WA_STOPS = 0, 1, 2, 3, 4, 5
-WA_I = 6
+WA_VALUE, WA_SENSE, WA_STATE, WA_STOPS = 0, 1, 2, 3
+WA_I = 4
 WA_LIMIT, WA_BACK, WA_FOR = 0, 1, 2
 WA_P = 3
 
@@ -128,17 +136,16 @@ LD_POWER, LD_ON, LD_FEEDER, LD_SHED, LD_CLOCK = 0, 1, 2, 3, 4
 LD_I = 5
 LD_RATED, LD_START = 0, 1
 LD_P = 2
-FD_UP, FD_BUS, FD_POWER, FD_CLOSED, FD_OVER, FD_HEAT = 0, 1, 2, 3, 4, 5
-FD_I = 6
-FD_LIMIT, FD_LOSS, FD_FIXED, FD_DROP = 0, 1, 2, 3
-FD_P = 4
-BU_MADE, BU_USED, BU_IMPORT, BU_SHORT, BU_GRID, BU_BATTERY, BU_NBATTERY, BU_GENERATION, BU_NGENERATION, BU_LIVE = (
-    0, 1, 2, 3, 4, 5, 6, 7, 8, 9
-)
-BU_I = 10
+FD_UP, FD_BUS, FD_POWER, FD_CLOSED, FD_OPENS, FD_LOSS, FD_CLOCK = 0, 1, 2, 3, 4, 5, 6
+FD_I = 7
+FD_LIMIT, FD_LOAD_LOSS, FD_FIXED_LOSS, FD_AFTER, FD_AGAIN = 0, 1, 2, 3, 4
+FD_P = 5
+BU_MADE, BU_USED, BU_SHORT, BU_LIVE, BU_GRID, BU_EXPORT, BU_GRID_POWER = 0, 1, 2, 3, 4, 5, 6
+BU_BATTERY, BU_NBATTERY, BU_GENERATION, BU_NGENERATION, BU_SHEDS, BU_BALANCE = 7, 8, 9, 10, 11, 12
+BU_I = 13
 BU_BACK = 0
 BU_P = 1
-BA_CHARGE, BA_POWER = 0, 1
-BA_I = 2
+BA_STORED, BA_POWER, BA_CHARGE = 0, 1, 2
+BA_I = 3
 BA_CAPACITY, BA_FLOOR, BA_IN, BA_OUT, BA_MAX_IN, BA_MAX_OUT = 0, 1, 2, 3, 4, 5
 BA_P = 6

@@ -5,11 +5,12 @@ from brinewright.kernel import linked
 from brinewright.kernel.control import command, follow_schedules, force, read_sensors, switch_all, think, watch
 from brinewright.kernel.electric import supply
 from brinewright.kernel.hydraulics import flow
-from brinewright.kernel.layout import BUSY, H_LIMIT, H_RECORDED, STEP, TIME
+from brinewright.kernel.layout import H_LIMIT, H_RECORDED
 from brinewright.kernel.nodes import conduct, settle_nodes
 from brinewright.kernel.parcels import exchange
 from brinewright.kernel.quiet import quiet_ticks
 from brinewright.kernel.transport import transport
+from brinewright.laws.state import BUSY, STEP, TIME
 
 DONE, STOPPED, NO_ORDER, NO_FLOW, NOT_A_NUMBER = 0, 1, 2, 3, 4
 
@@ -31,12 +32,12 @@ def march(
     X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H,  # state and tables
     WM, WT, JM, JT, streams, masses, ends, order, Z, nodes, HI, HF,  # work space
     TR, TT, channels, EV, LOW, HIGH, SUM, counters,  # what is recorded
-    until, interval, substeps,
+    until, stiffness,
 ):
     """Run from the present state to time `until` [s]; return an outcome code.
 
     `counters` holds: samples written, events written, steps made, hydraulic solutions.
-    Samples are taken at every whole multiple of `interval` [s].
+    Samples are taken at the times TT; `stiffness` [1/s] says in how many parts nodes conduct.
     """
     recorded = H[H_RECORDED]
     while X[TIME] < until - 0.5:
@@ -68,8 +69,9 @@ def march(
             X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, JM, JT, streams, masses, ends, order, dt
         )
         linked.act(X, E, C, F, P, I, W, H, dt)
-        for _ in range(substeps):
-            conduct(X, E, C, P, I, H, Z, dt / substeps)
+        parts = 1 + int(stiffness * dt / 0.5)
+        for _ in range(parts):
+            conduct(X, E, C, P, I, H, Z, dt / parts)
             settle_nodes(X, E, C, nodes)
         linked.settle(X, E, C, F, P, I, W, H, dt)
         exchange(X, E, C, P, I, J, QM, QS, H, 0.5 * dt)

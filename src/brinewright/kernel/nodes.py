@@ -16,29 +16,6 @@ from brinewright.kernel.layout import (
 
 
 @inner
-def give(X, E, C, node, heat):
-    """Put `heat` [J] into a node; a boundary keeps its temperature and its account grows."""
-    E[node] += heat
-    X[node] += heat * C[node]
-
-
-@inner
-def move(X, E, C, source, target, heat):
-    """Take `heat` [J] from one node and put it into another."""
-    E[source] -= heat
-    X[source] -= heat * C[source]
-    E[target] += heat
-    X[target] += heat * C[target]
-
-
-@inner
-def put(X, F, place, value):
-    """Write a value unless a forced signal holds it."""
-    if F[place] == 0:
-        X[place] = value
-
-
-@inner
 def conduct(X, E, C, P, I, H, Z, dt):
     """Exchange along all edges and add all declared heats, by the midpoint rule.
 

@@ -10,11 +10,11 @@ import math
 from brinewright.jit import inner
 from brinewright.kernel.layout import (
     BA_CAPACITY,
-    BA_CHARGE,
     BA_FLOOR,
     BA_I,
     BA_P,
     BA_POWER,
+    BA_STORED,
     BATTERIES,
     BR_COUNT,
     BR_FLOW,
@@ -22,7 +22,6 @@ from brinewright.kernel.layout import (
     BR_ITEMS,
     BR_TAIL,
     BRANCHES,
-    BUSY,
     FO_END,
     FO_I,
     FO_J,
@@ -77,6 +76,7 @@ from brinewright.kernel.layout import (
     SE_ITEM,
     SE_PW,
     SENSORS,
+    NATURE_FAST,
     NATURE_PIPE,
     NATURE_SLOW,
     SW_DIFFERENTIAL,
@@ -97,6 +97,7 @@ from brinewright.kernel.layout import (
     TK_LAW,
     TK_NODE,
 )
+from brinewright.laws.state import BUSY
 
 TANK_GUARD = 0.05
 """A mixed tank is taken to stay within this [K] over one step of the look-ahead."""
@@ -209,7 +210,7 @@ def _foresee(X, P, I, J, QM, QS, H, branch, item, from_outlet, threshold, side, 
 
 
 @inner
-def _slow(X, P, I, i, p, threshold, side, ticks):
+def _slow(X, I, i, threshold, side, ticks):
     """Bound a slow reading by twice its last rate."""
     raw = X[I[i + SW_READING]]
     filtered = X[I[i + SW_FILTERED]]
@@ -255,8 +256,8 @@ def quiet_ticks(X, P, I, J, QM, QS, H, t, ticks):
     p = H[3 * BATTERIES + 2]
     for _ in range(H[3 * BATTERIES]):
         power = X[I[i + BA_POWER]]
-        charge = X[I[i + BA_CHARGE]]
-        left = charge - P[p + BA_FLOOR] if power > 0.0 else P[p + BA_CAPACITY] - charge
+        stored = X[I[i + BA_STORED]]
+        left = stored - P[p + BA_FLOOR] if power > 0.0 else P[p + BA_CAPACITY] - stored
         if power != 0.0 and left > 0.0:
             ticks = max(1, min(ticks, int(left / (2.0 * abs(power)))))
         i += BA_I
@@ -283,7 +284,9 @@ def quiet_ticks(X, P, I, J, QM, QS, H, t, ticks):
                 threshold, side, ticks,
             )
         elif I[i + SW_NATURE] == NATURE_SLOW:
-            ticks = _slow(X, P, I, i, p, threshold, side, ticks)
+            ticks = _slow(X, I, i, threshold, side, ticks)
+        elif I[i + SW_NATURE] == NATURE_FAST:
+            return 1
         i += SW_I
         p += SW_P
     return ticks

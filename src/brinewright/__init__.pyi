@@ -1,0 +1,51 @@
+from brinewright.errors import BrinewrightError as BrinewrightError
+from brinewright.errors import InputError as InputError
+from brinewright.errors import OutputError as OutputError
+from brinewright.errors import PropertyRangeError as PropertyRangeError
+from brinewright.errors import RunError as RunError
+from brinewright.errors import UnknownNameError as UnknownNameError
+from brinewright.files import read_loop as read_loop
+from brinewright.files import read_rulebook as read_rulebook
+from brinewright.files import with_value as with_value
+from brinewright.files import write_loop as write_loop
+from brinewright.files import write_rulebook as write_rulebook
+from brinewright.fluids import PropertyValue as PropertyValue
+from brinewright.fluids import property_value as property_value
+from brinewright.model.loop import Loop as Loop
+from brinewright.model.rulebook import Rulebook as Rulebook
+from brinewright.report import draw as draw
+from brinewright.results import Event as Event
+from brinewright.results import Outcome as Outcome
+from brinewright.results import Result as Result
+from brinewright.results import Series as Series
+from brinewright.results import load as load_result
+from brinewright.results import save as save_result
+from brinewright.run import simulate as run
+
+__version__: str
+__all__ = [
+    "BrinewrightError",
+    "Event",
+    "InputError",
+    "Loop",
+    "Outcome",
+    "OutputError",
+    "PropertyRangeError",
+    "PropertyValue",
+    "Result",
+    "Rulebook",
+    "RunError",
+    "Series",
+    "UnknownNameError",
+    "__version__",
+    "draw",
+    "load_result",
+    "property_value",
+    "read_loop",
+    "read_rulebook",
+    "run",
+    "save_result",
+    "with_value",
+    "write_loop",
+    "write_rulebook",
+]

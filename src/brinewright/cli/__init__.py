@@ -1,0 +1,1 @@
+"""The command line: each verb parses, calls one function, prints."""

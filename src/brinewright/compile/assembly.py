@@ -1,0 +1,485 @@
+"""What kinds ask for while they lower themselves, kept as lists until the plant is complete."""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from brinewright.compile.view import View
+from brinewright.errors import InputError, UnknownNameError
+from brinewright.fluids import water_tables
+from brinewright.kernel.layout import NATURE_SLOW
+from brinewright.model.loop import Loop, Schedule
+from brinewright.model.lowering import Place, Stream
+from brinewright.model.rulebook import Gas, Rulebook
+
+SITE = "SITE"
+
+
+@dataclass
+class Element:
+    """Something inline between two ports: a law met by the liquid, and a content."""
+
+    tag: str
+    start: str
+    end: str
+    mass: float
+    node: Place | None
+    law: str
+    record: int
+    steady: bool
+    capacity: Place | None
+    hydraulic: tuple[Place | None, Place | None, Place | None, Place | None, bool]
+    rise: float
+    before: bool
+    stream: Stream
+    rank: int = 0
+
+
+@dataclass
+class TankRecord:
+    tag: str
+    ports: tuple[str, ...]
+    law: str
+    node: Place
+    mass: Place
+    level: Place
+    least: float
+    most: float
+    base: float
+    height: float
+    gas_pressure: float
+    layers: int
+    spread: float
+
+
+@dataclass
+class SwitchRecord:
+    tag: str
+    reading: Place
+    sense: int
+    inclusive: bool
+    setting: Place
+    differential: float
+    lag: float
+    out: Place
+    filtered: Place
+    count: Place
+    slope: Place
+    nature: int
+    sensor: int
+
+
+@dataclass
+class Assembly:
+    """The builder: it knows no kinds, only primitives."""
+
+    loop: Loop
+    rules: Rulebook
+    views: Mapping[str, View]
+    site_values: Mapping[str, Any]
+
+    values: list[float] = field(default_factory=lambda: [0.0, 1.0, 0.0])
+    recorded: list[bool] = field(default_factory=lambda: [True, True, True])
+    channels: dict[tuple[str, str], Place] = field(default_factory=dict)
+    units: dict[tuple[str, str], str] = field(default_factory=dict)
+    asked: set[tuple[str, str]] = field(default_factory=set)
+    energy: dict[int, float] = field(default_factory=dict)
+    inverse: dict[int, float] = field(default_factory=dict)
+    plain: list[Place] = field(default_factory=list)
+    free: list[Place] = field(default_factory=list)
+    nodes: set[int] = field(default_factory=set)
+    accounts: dict[str, Place] = field(default_factory=dict)
+    edges: list[tuple[Place, Place, Place]] = field(default_factory=list)
+    heats: list[tuple[Place, Place, Place]] = field(default_factory=list)
+    elements: list[Element] = field(default_factory=list)
+    joins: list[tuple[str, ...]] = field(default_factory=list)
+    tanks: list[TankRecord] = field(default_factory=list)
+    records: dict[str, list[tuple[tuple[int, ...], tuple[float, ...]]]] = field(default_factory=dict)
+    schedules: list[tuple[Place, Schedule]] = field(default_factory=list)
+    commands: dict[str, Place] = field(default_factory=dict)
+    needs: dict[str, list[tuple[Place, bool]]] = field(default_factory=dict)
+    switches: list[SwitchRecord] = field(default_factory=list)
+    sensors: list[tuple[Any, ...]] = field(default_factory=list)
+    watches: list[tuple[Place, float, int, str, str, str, float, float, Place]] = field(default_factory=list)
+    loads: list[tuple[str, Place, Place, float, float, Place]] = field(default_factory=list)
+    generators: list[tuple[str, Place]] = field(default_factory=list)
+    buses: dict[str, dict[str, Any]] = field(default_factory=dict)
+    feeders: dict[str, dict[str, Any]] = field(default_factory=dict)
+    batteries: list[tuple[str, Place, Place, Place, tuple[float, ...]]] = field(default_factory=list)
+    grids: list[tuple[str, Place, Place, float, float]] = field(default_factory=list)
+    named_edges: dict[tuple[str, str], Place] = field(default_factory=dict)
+    taken_over: list[tuple[str, str]] = field(default_factory=list)
+    masses: list[Place] = field(default_factory=list)
+    needs_water: bool = False
+    current: View | None = None
+
+    # places ------------------------------------------------------------------------
+
+    @property
+    def here(self) -> View:
+        """The part that is being lowered."""
+        if self.current is None:
+            raise RuntimeError("no part is being lowered")
+        return self.current
+
+    def _place(self, start: float, recorded: bool) -> Place:
+        self.values.append(float(start))
+        self.recorded.append(recorded)
+        return Place(len(self.values) - 1)
+
+    def _channel(self, tag: str, name: str, unit: str, start: float) -> Place:
+        key = (tag, name)
+        place = self.channels.get(key)
+        if place is None:
+            place = self._place(start, recorded=True)
+            self.channels[key] = place
+        elif key in self.units:
+            raise RuntimeError(f"{tag}: channel {name!r} is made twice")
+        else:
+            self.values[place] = float(start)
+        self.units[key] = unit
+        return place
+
+    def channel(self, name: str, unit: str, start: float = 0.0) -> Place:
+        return self._channel(self.here.tag, name, unit, start)
+
+    def position(self, name: str, start: float) -> Place:
+        return self.channel(name, "1", start)
+
+    def channel_of(self, tag: str, name: str) -> Place:
+        key = (tag, name)
+        if key not in self.channels:
+            self.channels[key] = self._place(0.0, recorded=True)
+            self.asked.add(key)
+        return self.channels[key]
+
+    def hidden(self, count: int = 1, start: float = 0.0) -> Place:
+        first = self._place(start, recorded=False)
+        for _ in range(count - 1):
+            self._place(start, recorded=False)
+        return first
+
+    def mass(self, place: Place) -> None:
+        """Count the value at `place` [kg] in the mass ledger."""
+        self.masses.append(place)
+
+    # nodes -------------------------------------------------------------------------
+
+    def node(self, name: str, capacity: float, start: float) -> Place:
+        place = self.channel(name, "K", start)
+        self.energy[place] = capacity * start
+        self.inverse[place] = 1.0 / capacity
+        self.plain.append(place)
+        self.nodes.add(place)
+        return place
+
+    def free_node(self, name: str, energy: float, inverse_capacity: float, start: float) -> Place:
+        place = self.channel(name, "K", start)
+        self.energy[place] = energy
+        self.inverse[place] = inverse_capacity
+        self.free.append(place)
+        self.nodes.add(place)
+        return place
+
+    def boundary(self, name: str, start: float) -> Place:
+        place = self.channel(name, "K", start)
+        self.nodes.add(place)
+        return place
+
+    def node_of(self, tag: str, name: str = "temperature") -> Place:
+        place = self.channel_of(tag, name)
+        self.nodes.add(place)
+        return place
+
+    def surroundings(self) -> Place:
+        inside = self.here.inside
+        return self.node_of(inside) if inside else self.ambient
+
+    @property
+    def ambient(self) -> Place:
+        return self.channels[(SITE, "ambient temperature")]
+
+    @property
+    def sky(self) -> Place:
+        return self.channels[(SITE, "sky temperature")]
+
+    def account(self, name: str) -> Place:
+        if name not in self.accounts:
+            place = self.hidden()
+            self.nodes.add(place)
+            self.accounts[name] = place
+        return self.accounts[name]
+
+    def conductance(self, a: Place, b: Place, watts_per_kelvin: float, *, name: str = "") -> Place:
+        place = self.hidden(start=watts_per_kelvin)
+        self.edges.append((a, b, place))
+        if name:
+            self.named_edges[(self.here.tag, name)] = place
+        return place
+
+    def take_over(self, tag: str, name: str) -> None:
+        """Cut a named conductance of another part: this part stands in its way now."""
+        self.taken_over.append((tag, name))
+
+    def value_of(self, place: Place) -> float:
+        """Return the start value of a place that is made already, else the ambient's."""
+        value = self.values[place]
+        return value if value > 0.0 else self.values[self.ambient]
+
+    def heat(self, node: Place, watts: Place, account: Place) -> None:
+        self.heats.append((node, watts, account))
+
+    # liquid ------------------------------------------------------------------------
+
+    def inline(
+        self,
+        start: str,
+        end: str,
+        *,
+        mass: float = 0.0,
+        node: Place | None = None,
+        conductance: float = 0.0,
+        law: str = "",
+        record: tuple[str, int] | None = None,
+        steady: bool = False,
+        capacity: Place | None = None,
+        quadratic: Place | None = None,
+        linear: Place | None = None,
+        head: Place | None = None,
+        droop: Place | None = None,
+        check: bool = False,
+        rise: float = 0.0,
+        before: bool = True,
+        rank: int = 0,
+        names: tuple[str, str, str] | None = ("flow", "inlet temperature", "outlet temperature"),
+    ) -> Stream:
+        tag = self.here.tag
+        begin = self.here.filling(start).temperature
+        if names is None:
+            stream = Stream(self.hidden(), self.hidden(start=begin), self.hidden(start=begin), self.hidden(start=conductance))
+        else:
+            stream = Stream(
+                self.channel(names[0], "kg/s"),
+                self.channel(names[1], "K", begin),
+                self.channel(names[2], "K", begin),
+                self.hidden(start=conductance),
+            )
+        self.elements.append(
+            Element(
+                tag=tag,
+                start=f"{tag}.{start}",
+                end=f"{tag}.{end}",
+                mass=mass,
+                node=node,
+                law=record[0] if record else law,
+                record=record[1] if record else -1,
+                steady=steady,
+                capacity=capacity,
+                hydraulic=(quadratic, linear, head, droop, check),
+                rise=rise,
+                before=before,
+                stream=stream,
+                rank=rank,
+            )
+        )
+        return stream
+
+    def join(self, *ports: str, holds: bool = False) -> None:
+        self.joins.append(tuple(f"{self.here.tag}.{port}" for port in ports))
+
+    def tank(
+        self,
+        ports: Sequence[str],
+        *,
+        law: str,
+        node: Place,
+        mass: Place,
+        level: Place,
+        least: float,
+        most: float,
+        base: float,
+        height: float,
+        gas_pressure: float,
+        layers: int = 0,
+        spread: float = 0.0,
+    ) -> None:
+        tag = self.here.tag
+        if node in self.plain and law != "mixed":
+            self.plain.remove(node)
+        self.mass(mass)
+        self.tanks.append(
+            TankRecord(
+                tag, tuple(f"{tag}.{port}" for port in ports), law, node, mass, level, least, most, base, height,
+                gas_pressure, layers, spread,
+            )
+        )  # fmt: skip
+
+    # laws, signals -----------------------------------------------------------------
+
+    def record(self, law: str, ints: Sequence[int], numbers: Sequence[float]) -> tuple[str, int]:
+        rows = self.records.setdefault(law, [])
+        rows.append((tuple(ints), tuple(float(number) for number in numbers)))
+        return (law, len(rows) - 1)
+
+    def series(self, name: str) -> Place:
+        """Return a hidden value that follows a schedule parameter; constant where it is a plain number."""
+        raw = self.here.raw(name)
+        place = self.hidden(start=float(raw) if isinstance(raw, (int, float)) else 0.0)
+        if isinstance(raw, str):
+            self.follow(place, raw)
+        return place
+
+    def follow_into(self, place: Place, name: str) -> None:
+        """Let a place follow a schedule parameter; it keeps the number where it is a plain one."""
+        raw = self.here.raw(name)
+        if isinstance(raw, str):
+            self.follow(place, raw)
+        else:
+            self.values[place] = float(raw)
+
+    def follow(self, place: Place, name: str) -> None:
+        """Let a place follow the named schedule of the loop."""
+        for schedule in self.loop.schedules:
+            if schedule.name == name:
+                self.schedules.append((place, schedule))
+                return
+        raise UnknownNameError(name, [schedule.name for schedule in self.loop.schedules], "schedule")
+
+    def command(self, start: float) -> Place:
+        tag = self.here.tag
+        if tag not in self.commands:
+            self.commands[tag] = self.hidden(start=start)
+        return self.commands[tag]
+
+    def also(self, signal: Place) -> None:
+        self.needs.setdefault(self.here.tag, []).append((signal, True))
+
+    def switch(
+        self, name: str, reading: Place, sense: str, setting: float, differential: float, start: bool
+    ) -> Place:
+        out = self.channel(name, "1", float(start))
+        self.switches.append(
+            SwitchRecord(
+                tag=f"{self.here.tag}.{name}",
+                reading=reading,
+                sense=1 if sense == "high" else -1,
+                inclusive=True,
+                setting=self.hidden(start=setting),
+                differential=differential,
+                lag=0.0,
+                out=out,
+                filtered=self.hidden(),
+                count=self.channel(f"{name} changes", "1"),
+                slope=self.hidden(start=math.inf),
+                nature=NATURE_SLOW,
+                sensor=-1,
+            )
+        )
+        return out
+
+    def watch(
+        self, value: Place, limit: float, sense: str, code: str, text: str, *, back: float = 0.0, after: float = 0.0
+    ) -> None:
+        self.watches.append(
+            (value, limit, 1 if sense == "above" else -1, self.here.tag, code, text, back, after, self.hidden())
+        )
+
+    # electricity -------------------------------------------------------------------
+
+    def load(self, watts: Place, rated: float, starting: float = 0.0) -> Place:
+        powered = self.channel("powered", "1", 1.0)
+        self.loads.append((self.here.tag, watts, powered, rated, starting, self.hidden()))
+        return powered
+
+    def generation(self, watts: Place) -> None:
+        self.generators.append((self.here.tag, watts))
+
+    def bus(self, *, sheds: bool, back: float) -> None:
+        self.buses[self.here.tag] = {
+            "sheds": sheds,
+            "back": back,
+            "grid": self.hidden(),
+            "export": self.hidden(),
+            "grid power": self.hidden(),
+            "balance": self.channel("balance", "W"),
+            "made": self.channel("generated", "W"),
+            "used": self.channel("drawn", "W"),
+            "short": self.channel("short", "W"),
+            "live": self.channel("live", "1", 1.0),
+        }
+        self.watch(self.buses[self.here.tag]["short"], 0.0, "above", "brown-out", "The bus lacks power.")
+
+    def bus_for(self, named: tuple[str, ...]) -> str:
+        """Return the bus that is named, or the only one of the loop."""
+        if named:
+            return named[0]
+        buses = [tag for tag, view in self.views.items() if view.gives("balance")]
+        if len(buses) == 1:
+            return buses[0]
+        raise InputError(f'{self.here.tag}: the loop has {len(buses)} buses; write bus = "…" to say which one.')
+
+    def feeder(
+        self,
+        up: str,
+        *,
+        limit: float,
+        fixed_loss: float,
+        load_loss: float,
+        opens: bool,
+        after: float = 0.0,
+        again: float = 0.0,
+    ) -> Place:
+        loss = self.channel("loss", "W")
+        power = self.channel("power", "W")
+        closed = self.channel("closed", "1", 1.0)
+        self.feeders[self.here.tag] = {
+            "up": up, "limit": limit, "fixed": fixed_loss, "load": load_loss, "opens": opens, "after": after,
+            "again": again, "loss": loss, "power": power, "closed": closed, "clock": self.hidden(),
+        }  # fmt: skip
+        if limit > 0.0:
+            over = limit * (1.0 + 1e-9)
+            self.watch(power, over, "above", "feeder-overload", "The feeder carries more than its limit.")
+        return loss
+
+    def battery(self, bus: str, stored: Place, power: Place, charge: Place, numbers: Sequence[float]) -> None:
+        self.batteries.append((bus, stored, power, charge, tuple(numbers)))
+
+    def grid(self, bus: str, power: Place, closed: Place, most: float, export: float) -> None:
+        self.grids.append((bus, power, closed, most, export))
+
+    def supplied(self) -> Place:
+        """Return whether this part has power: always, unless it names a feeder."""
+        return self.load(self.hidden(), 0.0) if self.here.feeder else self.constant(1.0)
+
+    def constant(self, value: float) -> Place:
+        return self.hidden(start=value)
+
+    def water(self) -> NDArray[np.float64]:
+        """Return the tables of water and steam, if a law of the plant reads them."""
+        return water_tables() if self.needs_water else np.zeros(1)
+
+    # reading the rest --------------------------------------------------------------
+
+    def site(self, name: str) -> float:
+        if name not in self.site_values:
+            raise InputError(f'The site states no "{name}"; write it in [site] of the rulebook or the loop.')
+        return float(self.site_values[name])
+
+    def choice(self, name: str) -> str:
+        if name not in self.rules.choices:
+            raise InputError(
+                f'The rulebook "{self.rules.name}" must state the choice "{name}" under [choice]: it changes the answer.'
+            )
+        return self.rules.choices[name]
+
+    def gas(self, name: str) -> Gas:
+        return self.rules.gas(name)
+
+    def part(self, tag: str) -> View:
+        if tag not in self.views:
+            raise UnknownNameError(tag, self.views, "part")
+        return self.views[tag]

@@ -1,0 +1,105 @@
+"""The compiled plant: arrays for the engine and the names that lead back to the loop."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from brinewright.compile.assembly import SITE, Assembly
+from brinewright.compile.control import lower_control
+from brinewright.compile.network import build_network
+from brinewright.compile.place import lower_site, resolve
+from brinewright.compile.tables import Tables, write_tables
+from brinewright.model.loop import Loop
+from brinewright.model.rulebook import Rulebook
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Plant:
+    """Everything a run needs; the arrays of its start state are copied before they change."""
+
+    loop: Loop
+    rules: Rulebook
+    arrays: Mapping[str, Any]
+    channels: tuple[tuple[str, str, str, int], ...]
+    """(tag, quantity, unit, index in X)"""
+    events: tuple[tuple[str, str, str], ...]
+    """(tag, code, text) of each watch"""
+    switch_counts: Mapping[str, int]
+    nodes: tuple[int, ...]
+    """Indices in X of all nodes and accounts."""
+    boundaries: tuple[int, ...]
+    accounts: Mapping[str, int]
+    masses: tuple[int, ...]
+    powers: Mapping[str, Any] = field(default_factory=dict)
+    places: Mapping[tuple[str, str], int] = field(default_factory=dict)
+
+    def place(self, tag: str, quantity: str) -> int:
+        """Return the index in X of a channel."""
+        return self.places[(tag, quantity)]
+
+
+def compile_plant(
+    loop: Loop, rules: Rulebook, *, longest_step: int = 11, weather: Any = None, stop_on_events: bool = False
+) -> Plant:
+    """Lower every part of a loop and return the arrays of its start state.
+
+    Parameters
+    ----------
+    loop, rules : as read from their files
+    longest_step : most ticks that may be made as one step where nothing is decided; 1 for tick by tick
+    weather : hourly weather of the site, if it names one
+    stop_on_events : end a run at its first event
+
+    Raises
+    ------
+    InputError
+        If the parts do not make a plant.
+    """
+    views, site = resolve(loop, rules)
+    assembly = Assembly(loop, rules, views, site)
+    lower_site(assembly, weather)
+    for tag in sorted(views):
+        view = views[tag]
+        if view.declared.lower is None:
+            continue
+        assembly.current = view
+        view.declared.lower(view, assembly)  # type: ignore[arg-type]
+    assembly.current = None
+    lower_control(assembly)
+    network = build_network(assembly)
+    tables: Tables = write_tables(assembly, network, longest_step, stop_on_events)
+    return Plant(
+        loop=loop,
+        rules=rules,
+        arrays=tables.arrays,
+        channels=tuple(
+            (tag, name, assembly.units[(tag, name)], tables.index(place))
+            for (tag, name), place in sorted(assembly.channels.items())
+            if (tag, name) in assembly.units
+        ),
+        events=tuple((tag, code, text) for _, _, _, tag, code, text, _, _, _ in assembly.watches),
+        switch_counts={switch.tag: tables.index(switch.count) for switch in assembly.switches},
+        nodes=tuple(sorted({tables.index(node) for node in assembly.nodes})),
+        boundaries=tuple(
+            sorted({tables.index(node) for node in assembly.nodes if assembly.inverse.get(node, 0.0) == 0.0})
+        ),
+        accounts={name: tables.index(place) for name, place in assembly.accounts.items()},
+        masses=tuple(tables.index(place) for place in assembly.masses),
+        powers={
+            "buses": {
+                tag: {key: tables.index(bus[key]) for key in ("made", "used", "grid power", "short")}
+                for tag, bus in assembly.buses.items()
+            },
+            "batteries": [tables.index(battery[1]) for battery in assembly.batteries],
+        },
+        places={key: tables.index(place) for key, place in assembly.channels.items()},
+    )
+
+
+__all__ = ["SITE", "Plant", "compile_plant"]

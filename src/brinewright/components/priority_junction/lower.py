@@ -1,0 +1,8 @@
+"""How a priority junction becomes one point; the ranks stand on the lines that enter it."""
+
+from brinewright.model.lowering import Builder, PartView
+
+
+def lower(part: PartView, builder: Builder) -> None:
+    """Let all lines meet in one point."""
+    builder.join("in", "out")

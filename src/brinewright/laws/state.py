@@ -1,0 +1,50 @@
+"""How a law reads and changes the plant's state.
+
+X holds every value that changes, E the energy of each thermal node at the index of its
+temperature in X, C the inverse of its heat capacity (0 for a boundary or an account), and
+F marks what a forced signal holds.
+"""
+
+from brinewright.jit import inner
+
+TIME, STEP, BUSY = 0, 1, 2
+"""Fixed places in X: time [s], length of the step [s], whether something is on its way to a decision."""
+
+
+@inner
+def give(X, E, C, node, heat):
+    """Put `heat` [J] into a node; a boundary keeps its temperature and its account grows."""
+    E[node] += heat
+    X[node] += heat * C[node]
+
+
+@inner
+def move(X, E, C, source, target, heat):
+    """Take `heat` [J] from one node and put it into another: it is computed once."""
+    E[source] -= heat
+    X[source] -= heat * C[source]
+    E[target] += heat
+    X[target] += heat * C[target]
+
+
+@inner
+def put(X, F, place, value):
+    """Write a value unless a forced signal holds it."""
+    if F[place] == 0:
+        X[place] = value
+
+
+@inner
+def stroke(X, F, place, target, step):
+    """Move a position towards its target by at most `step`; while it moves, the plant is busy."""
+    position = X[place]
+    if F[place] != 0:
+        return position
+    if position < target:
+        position = min(position + step, target)
+        X[BUSY] = 1.0
+    elif position > target:
+        position = max(position - step, target)
+        X[BUSY] = 1.0
+    X[place] = position
+    return position

@@ -1,0 +1,6 @@
+"""Run a loop: the one place where a design becomes a result."""
+
+from brinewright.run.simulate import simulate
+from brinewright.run.simulation import Simulation, State
+
+__all__ = ["Simulation", "State", "simulate"]

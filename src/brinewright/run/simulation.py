@@ -1,0 +1,142 @@
+"""A plant under way: its arrays, its ledger, and the steps that the kernel makes with them."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from brinewright.compile import Plant
+from brinewright.kernel import layout as at
+from brinewright.kernel import march as kernel
+from brinewright.laws.state import STEP, TIME
+
+CHANGING = ("X", "E", "C", "F", "J", "QM", "QS", "BM", "BT", "BN", "HI", "HF", "order")
+EVENTS_AT_MOST = 100_000
+
+_CODES = {
+    kernel.NO_ORDER: "liquid-stands-in-a-ring",
+    kernel.NO_FLOW: "flow-not-found",
+    kernel.NOT_A_NUMBER: "not-a-number",
+}
+
+
+@dataclass(frozen=True)
+class State:
+    """Everything that changes in a plant, at one moment; saved as one `.npz` file."""
+
+    arrays: dict[str, NDArray[Any]]
+
+    @property
+    def time(self) -> float:
+        """Return the time of this state [s]."""
+        return float(self.arrays["X"][TIME])
+
+
+class Simulation:
+    """A plant on its way through time.
+
+    The ledger is kept here: what all nodes, parcels and stores hold, and what crossed the
+    boundary, must add up to what was there at the start.
+    """
+
+    def __init__(self, plant: Plant, *, samples: NDArray[np.float64] | None = None, state: State | None = None) -> None:
+        self.plant = plant
+        source = plant.arrays
+        self.arrays: dict[str, Any] = {name: np.array(source[name]) for name in CHANGING}
+        if state is not None:
+            for name, array in state.arrays.items():
+                self.arrays[name][...] = array
+        self.fixed = {name: source[name] for name in ("P", "I", "H", "nodes", "W", "stiffness")}
+        self.recorded = int(source["H"][at.H_RECORDED])
+        branches = int(source["H"][3 * at.BRANCHES])
+        size = self.arrays["X"].size
+        self.work = {
+            "WM": np.zeros(2 * at.PACKETS), "WT": np.zeros(2 * at.PACKETS),
+            "JM": np.zeros(at.PACKETS), "JT": np.zeros(at.PACKETS),
+            "streams": np.zeros(2 * max(branches, 1), dtype=np.int64),
+            "masses": np.zeros(max(branches, 1)), "ends": np.zeros(max(branches, 1)),
+            "Z": np.zeros(size),
+        }  # fmt: skip
+        self.samples = np.zeros(0) if samples is None else samples
+        self.columns = np.array([index for _, _, _, index in plant.channels], dtype=np.int64)
+        self.trace = np.zeros((self.samples.size, self.columns.size))
+        self.events = np.zeros((EVENTS_AT_MOST, 3))
+        self.least = np.full(self.recorded, np.inf)
+        self.greatest = np.full(self.recorded, -np.inf)
+        self.integral = np.zeros(self.recorded)
+        self.counters = np.zeros(8, dtype=np.int64)
+        self.begin = self.arrays["X"].copy()
+        self.start_energy = self.energy()
+        self.start_mass = self.mass()
+        self.exchanged = 0.0
+        self._boundary = self.arrays["E"][list(plant.boundaries)].copy()
+
+    @property
+    def time(self) -> float:
+        """Return the simulated time [s]."""
+        return float(self.arrays["X"][TIME])
+
+    def advance(self, until: float) -> str:
+        """March to `until` [s]; return "done", "stopped" or the code of what went wrong."""
+        a, f, w = self.arrays, self.fixed, self.work
+        code = kernel.march(
+            a["X"], a["E"], a["C"], a["F"], f["P"], f["I"], a["J"], a["QM"], a["QS"], a["BM"], a["BT"], a["BN"],
+            f["W"], f["H"], w["WM"], w["WT"], w["JM"], w["JT"], w["streams"], w["masses"], w["ends"], a["order"],
+            w["Z"], f["nodes"], a["HI"], a["HF"],
+            self.trace, self.samples, self.columns, self.events, self.least, self.greatest, self.integral,
+            self.counters, float(until), float(f["stiffness"]),
+        )  # fmt: skip
+        now = self.arrays["E"][list(self.plant.boundaries)]
+        self.exchanged += float(np.abs(now - self._boundary).sum())
+        self._boundary = now.copy()
+        if code == kernel.DONE:
+            return "done"
+        return "stopped" if code == kernel.STOPPED else _CODES[code]
+
+    def state(self) -> State:
+        """Return a copy of everything that changes."""
+        return State({name: array.copy() for name, array in self.arrays.items()})
+
+    def energy(self) -> float:
+        """Return all energy in nodes, accounts and liquid [J]; it never changes but by rounding."""
+        total = float(self.arrays["E"][list(self.plant.nodes)].sum())
+        return total + float(np.sum([sum_ * cp for sum_, _, cp in self._runs()]))
+
+    def mass(self) -> float:
+        """Return all mass in tanks, vessels and pipes [kg]; it never changes but by rounding."""
+        total = float(self.arrays["X"][list(self.plant.masses)].sum())
+        return total + float(np.sum([mass for _, mass, _ in self._runs()]))
+
+    def _runs(self) -> list[tuple[float, float, float]]:
+        source = self.plant.arrays
+        header, ints, numbers, x = source["H"], source["I"], source["P"], self.arrays["X"]
+        rows = []
+        for k in range(int(header[3 * at.RUNS])):
+            i = int(header[3 * at.RUNS + 1]) + k * at.RUN_I
+            p = int(header[3 * at.RUNS + 2]) + k * at.RUN_P
+            state = int(ints[i + at.RUN_STATE])
+            # what stands in a tank's own queue is counted with the tank
+            mass = 0.0 if ints[i + at.RUN_NODE] == at.IN_A_TANK else float(x[state + at.S_MASS])
+            rows.append((float(x[state + at.S_SUM]), mass, float(numbers[p + at.RUN_CP])))
+        return rows
+
+    def energy_residual(self) -> float:
+        """Return what the energy ledger lacks, as a share of what was exchanged."""
+        return abs(self.energy() - self.start_energy) / max(self.exchanged, 1.0)
+
+    def mass_residual(self) -> float:
+        """Return what the mass ledger lacks, as a share of what flowed."""
+        header, ints = self.plant.arrays["H"], self.plant.arrays["I"]
+        moved = 0.0
+        for k in range(int(header[3 * at.BRANCHES])):
+            r = int(header[3 * at.BRANCHES + 1]) + k * at.BR_I
+            moved += abs(float(self.integral[ints[r + at.BR_FLOW]]))
+        return abs(self.mass() - self.start_mass) / max(moved, 1.0)
+
+    def value(self, tag: str, quantity: str) -> float:
+        """Return the present value of a channel in SI."""
+        return float(self.arrays["X"][self.plant.place(tag, quantity)])
+
+
+__all__ = ["STEP", "Simulation", "State"]
