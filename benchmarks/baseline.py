@@ -60,6 +60,21 @@ def _exchange(cells, low, high, node, stays):
 
 
 @frozen
+def flows(is_first, is_ring, spare_a, spare_b):
+    """Flow of L1, L2, L3, L4, L6 [kg/s] by the order of claims; L5 has that of L1, L0 and L7 have sums.
+
+    What the tanks can spare in the tick [kg/s] bounds what they give beyond what they get.
+    """
+    flow_1 = 0.0
+    if is_first and not is_ring:
+        flow_1 = min(plant.CAPACITY, spare_a + min(plant.CONSUMER_CAPACITY, spare_b + plant.CAPACITY))
+    flow_4 = plant.CAPACITY if is_ring else 0.0
+    flow_6 = min(plant.CONSUMER_CAPACITY, spare_b + flow_1)
+    flow_2 = 0.0 if is_first else min(plant.CONSUMER_CAPACITY - flow_6, spare_a + plant.CONSUMER_CAPACITY)
+    return flow_1, flow_2, flow_1 + flow_4, flow_4, flow_6
+
+
+@frozen
 def _tank(mass, temperature, inflow, inlet, outflow):
     """One tick of a mixed tank: its temperature after it, and the mean of what left it."""
     after = mass + inflow - outflow
@@ -123,15 +138,10 @@ def _march(
             if signals.size > 0:
                 signals[tick] = is_first + 2 * is_ring + 4 * may_chill + 8 * is_on
 
-        # Flows, in the order of claims L1, L3, L6, L2, L7
-        spare_a, spare_b = mass_a - plant.TANK_LEAST, mass_b - plant.TANK_LEAST
-        flow_1 = 0.0
-        if is_first and not is_ring:
-            flow_1 = min(plant.CAPACITY, spare_a + min(plant.CONSUMER_CAPACITY, spare_b + plant.CAPACITY))
-        flow_4 = plant.CAPACITY if is_ring else 0.0
-        flow_3 = flow_1 + flow_4
-        flow_6 = min(plant.CONSUMER_CAPACITY, spare_b + flow_1)
-        flow_2 = 0.0 if is_first else plant.CONSUMER_CAPACITY - flow_6
+        # Flows
+        flow_1, flow_2, flow_3, flow_4, flow_6 = flows(
+            is_first, is_ring, mass_a - plant.TANK_LEAST, mass_b - plant.TANK_LEAST
+        )
         flow_7 = flow_6 + flow_2
 
         # Water moves; lines that stand still are left alone
