@@ -53,7 +53,7 @@ def annulus_shed(
     Example
     -------
     >>> round(annulus_shed(463.15, 303.15, 1.6, 2.4, 3.0, 0.8, 0.8, 9.81, 0.0322, 2.17e-5, 3.1e-5) / 1e3, 1)
-    29.0
+    28.6
 
     References
     ----------

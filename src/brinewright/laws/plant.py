@@ -108,9 +108,9 @@ class ClosedForm:
     bus_gain: float
     """Turbine power gained per chiller power spent, below the turbines' limit [-]."""
     peak_temperature: float
-    """Bound on the vessel with every chiller running [K]."""
+    """Bound on the vessel with every chiller running, its own loss left out [K]."""
     peak_with_one_less: float
-    """The same with one turbine out, infinite if there was only one and no loss [K]."""
+    """The same with one turbine out, infinite if there was only one [K]."""
     heat_capacity: float
     """Of vessel and content [J/K]."""
     warm_up_energy: float

@@ -17,6 +17,7 @@ __all__ = [
     "closed_form",
     "load_carried",
     "loop_load",
+    "peak_temperature",
     "trip_time",
     "turbines_for",
     "vessel_rest",
@@ -71,6 +72,26 @@ def vessel_rest(plant: Plant, rejected: float, turbines: int) -> tuple[float, fl
         plant.surroundings,
         plant.threshold,
     )
+
+
+def peak_temperature(plant: Plant, rejected: float, turbines: int) -> float:
+    """Bound on the vessel's temperature at a heat input, its own loss left out, [K].
+
+    T = max(T_thr, T_ret + Phi / (N q c)), infinite without a turbine
+
+    Example
+    -------
+    >>> round(peak_temperature(SMALL_PLANT, 672e3, 2), 1)
+    430.0
+    """
+    return threshold.vessel_rest(
+        rejected,
+        _carried(plant, turbines),
+        _shifted_return(plant),
+        0.0,
+        plant.surroundings,
+        plant.threshold,
+    )[0]
 
 
 def loop_load(plant: Plant, turbines: int) -> float:
@@ -141,8 +162,8 @@ def turbines_for(plant: Plant, limit: float, steady_margin: float, contingency_m
     for turbines in range(1, 1000):
         chillers = _chillers(plant, loop_load(plant, turbines))
         rejected = chillers * _rejected_by_one(plant)
-        steady, _ = vessel_rest(plant, rejected, turbines)
-        contingency, _ = vessel_rest(plant, rejected, turbines - 1)
+        steady = peak_temperature(plant, rejected, turbines)
+        contingency = peak_temperature(plant, rejected, turbines - 1)
         if steady <= limit - steady_margin and contingency <= limit - contingency_margin:
             return turbines
     return 0
@@ -262,8 +283,8 @@ def closed_form(plant: Plant, turbines: int) -> ClosedForm:
         net_power=turbines_power - chillers_power - plant.auxiliaries,
         break_even_performance=threshold.break_even_performance(plant.turbine_efficiency, _heat_share(plant)),
         bus_gain=threshold.bus_gain(plant.turbine_efficiency, performance, _heat_share(plant)),
-        peak_temperature=vessel_rest(plant, all_on, turbines)[0],
-        peak_with_one_less=vessel_rest(plant, all_on, turbines - 1)[0],
+        peak_temperature=peak_temperature(plant, all_on, turbines),
+        peak_with_one_less=peak_temperature(plant, all_on, turbines - 1),
         heat_capacity=capacity,
         warm_up_energy=energy,
         warm_up_fastest=energy / all_on,
