@@ -59,7 +59,7 @@ class Island:
             end = self.head[branch]
             return label(end) + ((rank[branch],) if contested[end] else ())
 
-        claims = {}
+        claims: dict[tuple[int, ...], list[int]] = {}
         silent = []
         for b in range(self.m):
             if contested[self.head[b]] and rank[b] < UNRANKED:
