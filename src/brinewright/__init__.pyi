@@ -9,6 +9,7 @@ from brinewright.files import read_rulebook as read_rulebook
 from brinewright.files import with_value as with_value
 from brinewright.files import write_loop as write_loop
 from brinewright.files import write_rulebook as write_rulebook
+from brinewright.files.scenario import scenario as scenario
 from brinewright.fluids import PropertyValue as PropertyValue
 from brinewright.fluids import property_value as property_value
 from brinewright.model.loop import Loop as Loop
@@ -45,6 +46,7 @@ __all__ = [
     "read_rulebook",
     "run",
     "save_result",
+    "scenario",
     "with_value",
     "write_loop",
     "write_rulebook",

@@ -37,12 +37,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one verb; return its exit code. Bad input gives sentences, never a traceback."""
     tokens = list(sys.argv[1:] if arguments is None else arguments)
     try:
-        code = app(tokens, exit_on_error=False, print_error=False, result_action="return_value")
+        code = _answered(tokens)
         sys.stdout.flush()
     except BrokenPipeError:
         # Whoever read our output has enough of it; there is nobody left to tell.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
+    return code
+
+
+def _answered(tokens: list[str]) -> int:
+    try:
+        code = app(tokens, exit_on_error=False, print_error=False, result_action="return_value")
+    except BrokenPipeError:
+        raise
     except KeyboardInterrupt:
         print("Interrupted; nothing was written.", file=sys.stderr)
         return UNFINISHED

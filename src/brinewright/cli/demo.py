@@ -1,7 +1,6 @@
 """The verb `demo`."""
 
 import json
-from importlib import resources
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -9,9 +8,22 @@ from cyclopts import Parameter
 
 from brinewright.cli.failure import DONE, UNFINISHED
 
-ENDING = ".loop.toml"
-SCENARIOS = ("kettle-ridge", "kettle-ridge-hot-rock", "deepstead")
-"""The shipped plants, in the order in which they are told."""
+SCENARIOS = {
+    "kettle-ridge": (
+        "KETTLE RIDGE. An invented place with laws of its own: a chiller takes a fixed number of kelvin off\n"
+        "every kilogram that passes it, and its heat goes into a closed vessel of water and steam. Turbines\n"
+        "take the heat out of the vessel again and drive the chillers. Does it all stay cold for a day?"
+    ),
+    "kettle-ridge-hot-rock": (
+        "KETTLE RIDGE ON HOT ROCK. The same plant, but hot rock heats the vessel as well.\n"
+        "Power is plenty now. Watch how hot the vessel gets, and what that asks of its metal."
+    ),
+    "deepstead": (
+        "DEEPSTEAD. An invented shelter under the laws of physics: no heat vanishes, every chiller needs\n"
+        "power for each kelvin of lift, and in the end the rock must take everything."
+    ),
+}
+"""The shipped plants, in the order in which they are told, and what to look for."""
 
 
 def demo(
@@ -32,6 +44,7 @@ def demo(
         Print the summaries as JSON.
     """
     from brinewright.cli.simulation import simulated
+    from brinewright.files.scenario import scenario
     from brinewright.report import in_words, render
     from brinewright.results import refuse_to_replace, save
 
@@ -41,39 +54,14 @@ def demo(
     told: list[dict[str, Any]] = []
     finished = True
     for name, folder in folders.items():
-        with resources.as_file(scenario(name)) as path:
-            result = simulated(path)
+        result = simulated(scenario(name))
         save(result, folder, force=force, sheets=render(result))
         told.append({"scenario": name, "folder": folder.as_posix(), "summary": result.summary()})
         finished = finished and result.outcome.is_done
         if not as_json:
-            print(
-                f"{INTRODUCTIONS[name]}\n\n{in_words(result)}Curves: {folder / 'curves' / 'overview.svg'}\n"
-            )
+            print(f"{SCENARIOS[name]}\n\n{in_words(result)}Kept, with curves, in {folder}\n")
         if result.outcome.name == "interrupted":
             break
     if as_json:
         print(json.dumps({"format": "brinewright/demo/1", "scenarios": told}, indent=1, ensure_ascii=False))
     return DONE if finished else UNFINISHED
-
-
-def scenario(name: str) -> Any:
-    """Return where a shipped plant's loop file is."""
-    return resources.files("brinewright").joinpath("data", "scenarios", name + ENDING)
-
-
-INTRODUCTIONS = {
-    "kettle-ridge": (
-        "KETTLE RIDGE. An invented place with laws of its own: a chiller takes a fixed number of kelvin off\n"
-        "every kilogram that passes it, and its heat goes into a closed vessel of water and steam. Turbines\n"
-        "take the heat out of the vessel again and drive the chillers. Does it all stay cold for a day?"
-    ),
-    "kettle-ridge-hot-rock": (
-        "KETTLE RIDGE ON HOT ROCK. The same plant, but hot rock heats the vessel as well.\n"
-        "Power is plenty now. Watch how hot the vessel gets, and what that asks of its metal."
-    ),
-    "deepstead": (
-        "DEEPSTEAD. An invented shelter under the laws of physics: no heat vanishes, every chiller needs\n"
-        "power for each kelvin of lift, and in the end the rock must take everything."
-    ),
-}

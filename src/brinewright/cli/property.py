@@ -17,7 +17,7 @@ def show_property(
     name: Annotated[str, Parameter(name="PROPERTY")],
     /,
     *,
-    temperature: str | None = None,
+    temperature: Annotated[str | None, Parameter(allow_leading_hyphen=True)] = None,
     pressure: str | None = None,
     dryness: str | None = None,
     as_json: Annotated[bool, Parameter(name="--json")] = False,
