@@ -28,7 +28,11 @@ class Problem:
     column: int = 0
 
     def __str__(self) -> str:
-        where = f"{self.file}:{self.line}:{self.column}: " if self.line else (f"{self.file}: " if self.file else "")
+        where = (
+            f"{self.file}:{self.line}:{self.column}: "
+            if self.line
+            else (f"{self.file}: " if self.file else "")
+        )
         return f"{where}{self.message}" + (f" {self.advice}" if self.advice else "")
 
 

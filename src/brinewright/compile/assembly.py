@@ -49,6 +49,7 @@ class TankRecord:
     level: Place
     least: float
     most: float
+    full: float
     base: float
     height: float
     gas_pressure: float
@@ -114,6 +115,7 @@ class Assembly:
     named_edges: dict[tuple[str, str], Place] = field(default_factory=dict)
     taken_over: list[tuple[str, str]] = field(default_factory=list)
     masses: list[Place] = field(default_factory=list)
+    begins_like: list[tuple[Place, Place]] = field(default_factory=list)
     needs_water: bool = False
     current: View | None = None
 
@@ -169,9 +171,13 @@ class Assembly:
 
     # nodes -------------------------------------------------------------------------
 
-    def node(self, name: str, capacity: float, start: float) -> Place:
-        place = self.channel(name, "K", start)
-        self.energy[place] = capacity * start
+    def node(self, name: str, capacity: float, start: float | Place) -> Place:
+        """Make a thermal node [J/K]; a place as start begins at that node's own start."""
+        like = start if isinstance(start, Place) else None
+        place = self.channel(name, "K", 0.0 if like is not None else start)
+        if like is not None:
+            self.begins_like.append((place, like))
+        self.energy[place] = capacity * self.values[place]
         self.inverse[place] = 1.0 / capacity
         self.plain.append(place)
         self.nodes.add(place)
@@ -225,10 +231,11 @@ class Assembly:
         """Cut a named conductance of another part: this part stands in its way now."""
         self.taken_over.append((tag, name))
 
-    def value_of(self, place: Place) -> float:
-        """Return the start value of a place that is made already, else the ambient's."""
-        value = self.values[place]
-        return value if value > 0.0 else self.values[self.ambient]
+    def begin_where_stated(self) -> None:
+        """Let nodes that begin like another one take its start, once all are made."""
+        for place, like in self.begins_like:
+            self.values[place] = self.values[like]
+            self.energy[place] = self.values[like] / self.inverse[place]
 
     def heat(self, node: Place, watts: Place, account: Place) -> None:
         self.heats.append((node, watts, account))
@@ -260,7 +267,12 @@ class Assembly:
         tag = self.here.tag
         begin = self.here.filling(start).temperature
         if names is None:
-            stream = Stream(self.hidden(), self.hidden(start=begin), self.hidden(start=begin), self.hidden(start=conductance))
+            stream = Stream(
+                self.hidden(),
+                self.hidden(start=begin),
+                self.hidden(start=begin),
+                self.hidden(start=conductance),
+            )
         else:
             stream = Stream(
                 self.channel(names[0], "kg/s"),
@@ -301,6 +313,7 @@ class Assembly:
         level: Place,
         least: float,
         most: float,
+        full: float,
         base: float,
         height: float,
         gas_pressure: float,
@@ -313,7 +326,7 @@ class Assembly:
         self.mass(mass)
         self.tanks.append(
             TankRecord(
-                tag, tuple(f"{tag}.{port}" for port in ports), law, node, mass, level, least, most, base, height,
+                tag, tuple(f"{tag}.{port}" for port in ports), law, node, mass, level, least, most, full, base, height,
                 gas_pressure, layers, spread,
             )
         )  # fmt: skip
@@ -382,10 +395,28 @@ class Assembly:
         return out
 
     def watch(
-        self, value: Place, limit: float, sense: str, code: str, text: str, *, back: float = 0.0, after: float = 0.0
+        self,
+        value: Place,
+        limit: float,
+        sense: str,
+        code: str,
+        text: str,
+        *,
+        back: float = 0.0,
+        after: float = 0.0,
     ) -> None:
         self.watches.append(
-            (value, limit, 1 if sense == "above" else -1, self.here.tag, code, text, back, after, self.hidden())
+            (
+                value,
+                limit,
+                1 if sense == "above" else -1,
+                self.here.tag,
+                code,
+                text,
+                back,
+                after,
+                self.hidden(),
+            )
         )
 
     # electricity -------------------------------------------------------------------
@@ -404,8 +435,8 @@ class Assembly:
             "back": back,
             "grid": self.hidden(),
             "export": self.hidden(),
-            "grid power": self.hidden(),
             "balance": self.channel("balance", "W"),
+            "grid power": self.channel("imported", "W"),
             "made": self.channel("generated", "W"),
             "used": self.channel("drawn", "W"),
             "short": self.channel("short", "W"),
@@ -420,7 +451,9 @@ class Assembly:
         buses = [tag for tag, view in self.views.items() if view.gives("balance")]
         if len(buses) == 1:
             return buses[0]
-        raise InputError(f'{self.here.tag}: the loop has {len(buses)} buses; write bus = "…" to say which one.')
+        raise InputError(
+            f'{self.here.tag}: the loop has {len(buses)} buses; write bus = "…" to say which one.'
+        )
 
     def feeder(
         self,

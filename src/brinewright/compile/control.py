@@ -80,7 +80,9 @@ def _reading(assembly: Assembly, switch: Switch) -> tuple[Place, int, int]:
     match = PLACE_IN_LINE.match(switch.senses)
     if match:
         tag = match["tag"]
-        stagnant = STILL[assembly.choice("stagnant_sensor")] if assembly.rules.world == "stylised" else STILL_LOCAL
+        stagnant = (
+            STILL[assembly.choice("stagnant_sensor")] if assembly.rules.world == "stylised" else STILL_LOCAL
+        )
         raw = assembly.hidden(start=math.nan)
         assembly.sensors.append((tag, float(match["metres"]), raw, stagnant, switch.tag))
         return raw, NATURE_PIPE, len(assembly.sensors) - 1

@@ -71,6 +71,7 @@ def compile_plant(
         assembly.current = view
         view.declared.lower(view, assembly)  # type: ignore[arg-type]
     assembly.current = None
+    assembly.begin_where_stated()
     lower_control(assembly)
     network = build_network(assembly)
     tables: Tables = write_tables(assembly, network, longest_step, stop_on_events)

@@ -91,9 +91,7 @@ class _Signed:
     as_it_is: bool
 
 
-def write_tables(
-    assembly: Assembly, network: Network, longest_step: int, stop_on_events: bool
-) -> Tables:
+def write_tables(assembly: Assembly, network: Network, longest_step: int, stop_on_events: bool) -> Tables:
     """Return all arrays of a plant at its start state."""
     writer = _Writer(assembly, network)
     runs = _write_liquid(writer)
@@ -257,7 +255,7 @@ def _write_junctions(w: _Writer) -> None:
             [TANK_LAWS[tank.law], tank.node, tank.mass, tank.level, tank_junction[k], run_i, run_p, layers, tank.layers],
             [
                 tank.least, tank.most, filling.heat_capacity, tank.spread, tank.base, tank.height,
-                tank.gas_pressure, filling.density,
+                tank.gas_pressure, tank.full,
             ],
         )  # fmt: skip
     w.hf = w.hi = 0  # type: ignore[attr-defined]
@@ -406,7 +404,9 @@ def forced_place(a: Assembly, target: str) -> Place:
     if name == "command" and tag in a.commands:
         return a.commands[tag]
     known = sorted(name for owner, name in a.units if owner == tag)
-    raise InputError(f'There is nothing to force at "{target}". {tag} gives: {", ".join(known) or "nothing"}.')
+    raise InputError(
+        f'There is nothing to force at "{target}". {tag} gives: {", ".join(known) or "nothing"}.'
+    )
 
 
 def _write_power(w: _Writer) -> None:
@@ -453,9 +453,10 @@ def _write_power(w: _Writer) -> None:
         w.row(at.LOADS, [watts, powered, feeder_of(tag), a.views[tag].shed, clock], [rated, starting])
     for bus, power, closed, most, export in a.grids:
         b = a.buses[bus]
-        b["grid power"] = power
         b["grid"], b["export"] = a.hidden(start=most), a.hidden(start=export)
-        a.records.setdefault("grid", []).append(((closed, b["grid"], b["export"]), (most, export)))
+        a.records.setdefault("grid", []).append(
+            ((closed, b["grid"], b["export"], power, b["grid power"]), (most, export))
+        )
     for bus in buses:
         made = [watts for tag, watts in sorted(a.generators) if _bus_of(a, tag, buses, root) == bus]
         stores = [n for n, battery in enumerate(a.batteries) if battery[0] == bus]

@@ -192,7 +192,7 @@ def _hint(reason: str, written: str) -> str:
         return "Each name stands once in its table; look for it further up."
     if written.count('"') % 2:
         return "A text ends with the same quotes that it begins with, on the same line."
-    if re.match(r"\s*\[+[^\]]*$", written):
+    if "declaration" in reason:
         return "A table's name ends with as many brackets as it begins with."
     if re.match(r"\s*[\w-]+\s*:", written):
         return 'A name and its value are joined by "=".'

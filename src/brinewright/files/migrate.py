@@ -36,7 +36,7 @@ def migrate(document: Mapping[str, Any], sort: str) -> dict[str, Any]:
         )
     if match[1] not in VERSIONS:
         near = nearest_names(match[1], VERSIONS).strip()
-        raise WrongValueError(f'format names the unknown sort of file "{match[1]}". {near}'.strip(), advice)
+        raise WrongValueError(f'format names the unknown sort of file "{match[1]}".', near or advice)
     if match[1] != sort:
         raise WrongValueError(
             f"This is a {match[1]} file; expected a {sort} file.", f"Give a *.{sort}.toml file."

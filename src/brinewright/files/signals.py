@@ -154,9 +154,7 @@ def _logic(frame: Frame, table: Table) -> Logic:
     if not least <= len(inputs) <= most and table.values.get("does") == does:
         wanted = f"{least}" if least == most else f"at least {least}"
         table.wrong(
-            "inputs" if inputs else "",
-            f'"{does}" has {len(inputs)} inputs; expected {wanted}.',
-            at_key=not inputs,
+            "inputs", f'"{does}" has {len(inputs)} inputs; expected {wanted}.', 'Write inputs = ["TSH-110"]'
         )
     if does == "latch" and not resets:
         table.missing("resets", '["TSH-120"]', "A latch that nothing resets holds for ever.")

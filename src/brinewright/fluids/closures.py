@@ -122,10 +122,10 @@ def _steam_from_v_u(W: Vector, volume: float, energy: float, guess: float) -> tu
     for _ in range(30):
         u, cv = steam_energy(W, T, rho)
         change = (energy - u) / cv
-        if T + change > HIGHEST_TEMPERATURE and T == HIGHEST_TEMPERATURE:
+        if change > _CLOSE and T == HIGHEST_TEMPERATURE:
             region = TOO_HOT
             break
-        if T + change < LOWEST_TEMPERATURE and T == LOWEST_TEMPERATURE:
+        if change < -_CLOSE and T == LOWEST_TEMPERATURE:
             region = TOO_COLD
             break
         T = min(max(T + change, LOWEST_TEMPERATURE), HIGHEST_TEMPERATURE)
@@ -271,7 +271,7 @@ def _steam_from_p(
         determinant = p_T * slope_rho - p_rho * slope_T
         change_T = (miss_p * slope_rho - miss * p_rho) / determinant
         change_rho = (p_T * miss - slope_T * miss_p) / determinant
-        if T >= HIGHEST_TEMPERATURE and change_T > 0.0:
+        if T >= HIGHEST_TEMPERATURE and change_T > _CLOSE:
             h = steam_state(W, T, pressure)[2]
             return T, h, TOO_HOT
         T = min(max(T + change_T, LOWEST_TEMPERATURE), HIGHEST_TEMPERATURE)
@@ -292,9 +292,9 @@ def _liquid_from_p(
     for _ in range(40):
         _, _, s, cp, _, _, h = liquid_derivatives(W, T, pressure)
         change = (target - s) * T / cp if by_entropy else (target - h) / cp
-        if change > 0.0 and T >= HIGHEST_SATURATION:
+        if change > _CLOSE and T >= HIGHEST_SATURATION:
             return T, h, TOO_DENSE
-        if change < 0.0 and T <= LOWEST_TEMPERATURE:
+        if change < -_CLOSE and T <= LOWEST_TEMPERATURE:
             return T, h, TOO_COLD
         T = min(max(T + change, LOWEST_TEMPERATURE), HIGHEST_SATURATION)
         if abs(change) < _CLOSE:

@@ -113,6 +113,9 @@ def switch_all(X, F, P, I, H, dt):
         filtered = I[i + SW_FILTERED]
         lag = P[p + SW_LAG]
         before = X[filtered]
+        if before != before:  # nothing was read before: begin with what is there
+            before = raw
+            X[filtered] = raw
         if lag > 0.0:
             X[filtered] += (raw - before) * (1.0 - math.exp(-dt / lag))
         else:
@@ -124,7 +127,9 @@ def switch_all(X, F, P, I, H, dt):
             sense = float(I[i + SW_SENSE])
             above = sense * (X[filtered] - X[I[i + SW_SET]])
             if made:
-                if above < 0.0 or (above <= 0.0 and (I[i + SW_INCLUSIVE] == 0 or P[p + SW_DIFFERENTIAL] > 0.0)):
+                if above < 0.0 or (
+                    above <= 0.0 and (I[i + SW_INCLUSIVE] == 0 or P[p + SW_DIFFERENTIAL] > 0.0)
+                ):
                     X[out] = 0.0
                     X[I[i + SW_COUNT]] += 1.0
             else:

@@ -63,16 +63,35 @@ JU_TANK, JU_IN, JU_NIN, JU_OUT, JU_NOUT, JU_T, JU_HOLDS = 0, 1, 2, 3, 4, 5, 6
 JU_I = 7
 
 # tank
-TK_LAW, TK_NODE, TK_MASS, TK_LEVEL, TK_JUNCTION, TK_RUN_I, TK_RUN_P, TK_LAYERS, TK_NLAYERS = 0, 1, 2, 3, 4, 5, 6, 7, 8
+TK_LAW, TK_NODE, TK_MASS, TK_LEVEL, TK_JUNCTION, TK_RUN_I, TK_RUN_P, TK_LAYERS, TK_NLAYERS = (
+    0,
+    1,
+    2,
+    3,
+    4,
+    5,
+    6,
+    7,
+    8,
+)
 TK_I = 9
-TK_MIN, TK_MAX, TK_CP, TK_SPREAD, TK_BASE, TK_HEIGHT, TK_GAS, TK_DENSITY = 0, 1, 2, 3, 4, 5, 6, 7
+TK_MIN, TK_MAX, TK_CP, TK_SPREAD, TK_BASE, TK_HEIGHT, TK_GAS, TK_FULL = 0, 1, 2, 3, 4, 5, 6, 7
 TK_P = 8
 MIXED, FIRST_IN_FIRST_OUT, STRATIFIED = 0, 1, 2
 
 # island: one liquid circuit; law 0 ranked, 1 pressure.  IS_TANKS lists tank records,
 # IS_PLAN the order of claims; IS_HF and IS_HI start its room in the work arrays
 IS_LAW, IS_BRANCHES, IS_NBRANCHES, IS_TANKS, IS_NTANKS, IS_PLAN, IS_NPLAN, IS_HF, IS_HI, IS_STANDING = (
-    0, 1, 2, 3, 4, 5, 6, 7, 8, 9
+    0,
+    1,
+    2,
+    3,
+    4,
+    5,
+    6,
+    7,
+    8,
+    9,
 )
 IS_NF, IS_NI = 10, 11
 IS_I = 12
@@ -97,7 +116,16 @@ STILL_LOCAL, STILL_AMBIENT, STILL_HOLDS = 0, 1, 2
 
 # switch
 SW_READING, SW_FILTERED, SW_OUT, SW_SENSE, SW_INCLUSIVE, SW_SET, SW_COUNT, SW_SLOPE, SW_NATURE, SW_SENSOR = (
-    0, 1, 2, 3, 4, 5, 6, 7, 8, 9
+    0,
+    1,
+    2,
+    3,
+    4,
+    5,
+    6,
+    7,
+    8,
+    9,
 )
 SW_I = 10
 SW_DIFFERENTIAL, SW_LAG = 0, 1

@@ -132,6 +132,9 @@ def observe(X, E, C, F, P, I, W, H, dt):
     for k in range(H[3 * MACHINE]):
         i, p = first(H, MACHINE, k)
         machine.observe(X, P, I, i, p)
+    for k in range(H[3 * GRID]):
+        i, p = first(H, GRID, k)
+        grid.observe(X, I, i)
 
 
 @inner

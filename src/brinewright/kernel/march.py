@@ -2,7 +2,15 @@
 
 from brinewright.jit import compiled, inner
 from brinewright.kernel import linked
-from brinewright.kernel.control import command, follow_schedules, force, read_sensors, switch_all, think, watch
+from brinewright.kernel.control import (
+    command,
+    follow_schedules,
+    force,
+    read_sensors,
+    switch_all,
+    think,
+    watch,
+)
 from brinewright.kernel.electric import supply
 from brinewright.kernel.hydraulics import flow
 from brinewright.kernel.layout import H_LIMIT, H_RECORDED
@@ -29,10 +37,42 @@ def _record(X, LOW, HIGH, SUM, recorded, dt):
 
 @compiled
 def march(
-    X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H,  # state and tables
-    WM, WT, JM, JT, streams, masses, ends, order, Z, nodes, HI, HF,  # work space
-    TR, TT, channels, EV, LOW, HIGH, SUM, counters,  # what is recorded
-    until, stiffness,
+    X,
+    E,
+    C,
+    F,
+    P,
+    I,
+    J,
+    QM,
+    QS,
+    BM,
+    BT,
+    BN,
+    W,
+    H,  # state and tables
+    WM,
+    WT,
+    JM,
+    JT,
+    streams,
+    masses,
+    ends,
+    order,
+    Z,
+    nodes,
+    HI,
+    HF,  # work space
+    TR,
+    TT,
+    channels,
+    EV,
+    LOW,
+    HIGH,
+    SUM,
+    counters,  # what is recorded
+    until,
+    stiffness,
 ):
     """Run from the present state to time `until` [s]; return an outcome code.
 
@@ -50,7 +90,7 @@ def march(
         X[BUSY] = 0.0
         force(X, F, P, I, J, H, t)
         linked.actuate(X, E, C, F, P, I, W, H, 1.0)
-        ticks = flow(X, F, P, I, J, H, order, HI, HF, counters)
+        ticks = flow(X, P, I, J, H, order, HI, HF, counters)
         if ticks <= 0:
             return NO_ORDER if ticks == 0 else NO_FLOW
         # 2 how long nothing will be decided

@@ -169,7 +169,9 @@ def _foresee(X, P, I, J, QM, QS, H, branch, item, from_outlet, threshold, side, 
                     skip = 0.0
                     here = X[x + S_SCALE] * QS[base + q] + X[x + S_SHIFT]
                     there = here + part * (toward - here)
-                    if not _stays(here + offset, threshold, side) or not _stays(there + offset, threshold, side):
+                    if not _stays(here + offset, threshold, side) or not _stays(
+                        there + offset, threshold, side
+                    ):
                         return max(1, int(elapsed))
                     if flow == 0.0:
                         return ticks
@@ -280,8 +282,19 @@ def quiet_ticks(X, P, I, J, QM, QS, H, t, ticks):
             if not _stays(X[I[i + SW_READING]], threshold, side):
                 return 1
             ticks = _foresee(
-                X, P, I, J, QM, QS, H, I[s + SE_BRANCH], I[s + SE_ITEM], P[q + SE_FROM_OUTLET],
-                threshold, side, ticks,
+                X,
+                P,
+                I,
+                J,
+                QM,
+                QS,
+                H,
+                I[s + SE_BRANCH],
+                I[s + SE_ITEM],
+                P[q + SE_FROM_OUTLET],
+                threshold,
+                side,
+                ticks,
             )
         elif I[i + SW_NATURE] == NATURE_SLOW:
             ticks = _slow(X, I, i, threshold, side, ticks)

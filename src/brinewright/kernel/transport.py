@@ -44,7 +44,9 @@ from brinewright.kernel.layout import (
     TANKS,
     TK_CP,
     TK_I,
+    TK_FULL,
     TK_LAW,
+    TK_LEVEL,
     TK_MASS,
     TK_NODE,
     TK_P,
@@ -267,13 +269,28 @@ def _stand_still(X, E, C, F, P, I, J, QM, QS, W, H, r, p, dt):
         else:
             X[I[item + IT_OUT]] = X[I[item + IT_IN]]
             linked.cross(
-                I[item + IT_BLOCK], X, E, C, F, P, I, W, H, I[item + IT_I], I[item + IT_P],
-                0.0, X[I[item + IT_IN]], P[p + BR_CP], dt,
+                I[item + IT_BLOCK],
+                X,
+                E,
+                C,
+                F,
+                P,
+                I,
+                W,
+                H,
+                I[item + IT_I],
+                I[item + IT_P],
+                0.0,
+                X[I[item + IT_IN]],
+                P[p + BR_CP],
+                dt,
             )
 
 
 @inner
-def transport(X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, JM, JT, streams, masses, ends, order, dt):
+def transport(
+    X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, JM, JT, streams, masses, ends, order, dt
+):
     """Move all liquid for `dt` [s] at the present flows."""
     n_branches = H[3 * BRANCHES]
     branches = H[3 * BRANCHES + 1]
@@ -343,6 +360,7 @@ def transport(X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, JM, JT, str
                 JT[0] = linked.through_layers(X, E, C, P, I, t, p, inflow, heat, outflow)
                 JM[0] = outflow
                 n = 1
+            X[I[t + TK_LEVEL]] = X[I[t + TK_MASS]] / P[p + TK_FULL]
             X[I[r + JU_T]] = JT[0] if outflow > 0.0 else X[I[t + TK_NODE]]
         elif n_in > 0:
             if n_in == 1:
@@ -369,6 +387,4 @@ def transport(X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, JM, JT, str
                         for q in range(n):
                             WM[q] = JM[q] * share
                             WT[q] = JT[q]
-                        _run_through(
-                            X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, b, n, dt
-                        )
+                        _run_through(X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, b, n, dt)

@@ -216,7 +216,9 @@ class Builder(Protocol):
     def command(self, start: float) -> Place:
         """Return the place of what the switches command this part (1: its first position word)."""
 
-    def switch(self, name: str, reading: Place, sense: str, setting: float, differential: float, start: bool) -> Place:
+    def switch(
+        self, name: str, reading: Place, sense: str, setting: float, differential: float, start: bool
+    ) -> Place:
         """Make a switch inside this part (a turbine's threshold); return its signal."""
 
     def also(self, signal: Place) -> None:
@@ -231,14 +233,24 @@ class Builder(Protocol):
     def bus(self, *, grid: Place | None = None, back: float = 60.0) -> None:
         """Make this part a power bus; dropped loads may return after `back` [s]."""
 
-    def feeder(self, up: str, *, limit: float, fixed_loss: float, load_loss: float, drop: float, opens: bool) -> Place:
+    def feeder(
+        self, up: str, *, limit: float, fixed_loss: float, load_loss: float, drop: float, opens: bool
+    ) -> Place:
         """Make this part a feeder or transformer hung on part `up`; return its lost heat [W]."""
 
     def battery(self, bus: str, charge: Place, power: Place, numbers: Sequence[float]) -> None:
         """Hang a battery on a bus: capacity [J], floor [J], efficiencies in and out, limits in and out [W]."""
 
     def watch(
-        self, value: Place, limit: float, sense: str, code: str, text: str, *, back: float = 0.0, after: float = 0.0
+        self,
+        value: Place,
+        limit: float,
+        sense: str,
+        code: str,
+        text: str,
+        *,
+        back: float = 0.0,
+        after: float = 0.0,
     ) -> None:
         """Report an event when `value` passes `limit` ("above" or "below") for more than `after` [s]."""
 

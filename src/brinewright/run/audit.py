@@ -28,7 +28,12 @@ def _second_law(simulation: Simulation, lasted: float) -> list[tuple[str, dict[s
             place = places.get((tag, name))
             return float(mean[place]) if place is not None and place < mean.size else None
 
-        cooling, power, cold, hot = of("cooling"), of("power"), of("outlet temperature"), of("metal temperature")
+        cooling, power, cold, hot = (
+            of("cooling"),
+            of("power"),
+            of("outlet temperature"),
+            of("metal temperature"),
+        )
         taken, made = of("heat taken"), of("generated")
         entry: dict[str, float] = {}
         if cooling and power and cold and hot and power > 0.0 and of("performance") is not None:

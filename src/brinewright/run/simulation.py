@@ -40,7 +40,9 @@ class Simulation:
     boundary, must add up to what was there at the start.
     """
 
-    def __init__(self, plant: Plant, *, samples: NDArray[np.float64] | None = None, state: State | None = None) -> None:
+    def __init__(
+        self, plant: Plant, *, samples: NDArray[np.float64] | None = None, state: State | None = None
+    ) -> None:
         self.plant = plant
         source = plant.arrays
         self.arrays: dict[str, Any] = {name: np.array(source[name]) for name in CHANGING}

@@ -23,6 +23,7 @@ def lower(part: PartView, builder: Builder) -> None:
         level=builder.channel("level", "1", level),
         least=full * part.number("lowest_level"),
         most=full * part.number("highest_level"),
+        full=full,
         base=part.number("elevation"),
         height=height,
         gas_pressure=part.number("closed_pressure") or builder.site("ambient_pressure"),

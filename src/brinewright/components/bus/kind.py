@@ -58,6 +58,8 @@ KIND = Kind(
         Channel(name="generated", unit="W", text="Power made by turbines."),
         Channel(name="drawn", unit="W", text="Power drawn by loads and lost on the way to them."),
         Channel(name="balance", unit="W", text="Power made less power drawn, before battery and grid."),
+        Channel(name="imported", unit="W", text="Power that the grid gives; negative while it takes."),
+        Channel(name="live", unit="1", text="1 while the bus gives power."),
         Channel(name="short", unit="W", text="Power asked for and not given."),
         Channel(name="voltage", unit="V", text="Voltage; 0 where the law has none."),
     ),

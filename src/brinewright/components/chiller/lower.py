@@ -11,7 +11,7 @@ def lower(part: PartView, builder: Builder) -> None:
     metal = builder.node(
         "metal temperature",
         part.number("metal_mass") * part.metal_heat_capacity("metal_heat_capacity") * count,
-        builder.value_of(site) if begin is None else begin,
+        site if begin is None else begin,
     )
     given = builder.conductance(metal, site, part.number("conductance") * count)
     if part.inside and builder.part(part.inside).gives("level"):

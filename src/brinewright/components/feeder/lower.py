@@ -10,7 +10,6 @@ def lower(part: PartView, builder: Builder) -> None:
         limit=part.number("limit"),
         fixed_loss=0.0,
         load_loss=0.0,
-        drop=0.0,
         opens=part.word("when_over") == "opens",
         after=part.number("opens_after"),
         again=part.number("recloses_after"),

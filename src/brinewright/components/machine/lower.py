@@ -13,7 +13,11 @@ def lower(part: PartView, builder: Builder) -> None:
     )
     if part.has("lowest_temperature"):
         builder.watch(
-            node, part.number("lowest_temperature"), "below", "too-cold", "The machine is colder than it may be."
+            node,
+            part.number("lowest_temperature"),
+            "below",
+            "too-cold",
+            "The machine is colder than it may be.",
         )
     power = builder.channel("power", "W")
     heat = builder.channel("heat", "W")

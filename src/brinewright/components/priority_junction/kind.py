@@ -1,5 +1,6 @@
 """What a priority junction declares about itself; the ranks stand on the lines that enter it."""
 
+from brinewright.components.priority_junction.lower import lower
 from brinewright.model.common import FLOW, TEMPERATURE, capacity, hold_up
 from brinewright.model.kind import Kind, Law, Port
 
@@ -28,4 +29,5 @@ KIND = Kind(
         Port(name="out", flow="out", text="The one outflow."),
     ),
     channels=(FLOW, TEMPERATURE),
+    lower=lower,
 )

@@ -6,7 +6,7 @@ from brinewright.model.lowering import Builder, PartView
 def lower(part: PartView, builder: Builder) -> None:
     """Lay a room down."""
     begin = part.start("temperature")
-    outside = builder.ambient if part.flag("weather") or not part.inside else builder.surroundings()
+    outside = builder.surroundings()
     if part.law == "lump":
         air = builder.node("temperature", part.number("heat_capacity"), begin)
         builder.conductance(air, outside, part.number("outside_conductance"))

@@ -19,6 +19,11 @@ def lower(part: PartView, builder: Builder) -> None:
     builder.record(
         "shut-off valve",
         [command, position, capacity, powered],
-        [1.0 / stroke if stroke > 0.0 else 1.0, limit, part.number("leak"), FAILS[part.word("fail_position")]],
+        [
+            1.0 / stroke if stroke > 0.0 else 1.0,
+            limit,
+            part.number("leak"),
+            FAILS[part.word("fail_position")],
+        ],
     )
     builder.inline("in", "out", mass=part.number("hold_up"), capacity=capacity)

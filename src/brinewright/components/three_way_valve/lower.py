@@ -18,7 +18,12 @@ def lower(part: PartView, builder: Builder) -> None:
     builder.record(
         "three-way valve",
         [command, position, way_a, way_b, builder.supplied()],
-        [1.0 / stroke if stroke > 0.0 else 1.0, limit, part.number("leak"), FAILS[part.word("fail_position")]],
+        [
+            1.0 / stroke if stroke > 0.0 else 1.0,
+            limit,
+            part.number("leak"),
+            FAILS[part.word("fail_position")],
+        ],
     )
     # the common port is one point; each way holds half of the content
     share = 0.5 * part.number("hold_up")

@@ -11,7 +11,7 @@ def lower(part: PartView, builder: Builder) -> None:
     casing = builder.node(
         "metal temperature",
         part.number("casing_mass") * part.metal_heat_capacity("casing_heat_capacity") * count,
-        builder.value_of(site) if begin is None else begin,
+        site if begin is None else begin,
     )
     # an enclosure round it takes this way over
     builder.conductance(casing, site, part.number("hall_conductance") * count, name="hall")
