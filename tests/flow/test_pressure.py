@@ -1,5 +1,10 @@
 """Flow of real islands against a general root finder, hand calculation and a reference library."""
 
+import os
+import subprocess
+import sys
+from pathlib import Path
+
 import fluids
 import numpy as np
 import pytest
@@ -209,3 +214,23 @@ def test_law_of_a_valve_is_that_of_its_flow_coefficient():
     # the library rounds the constant of Kv by 0.07 % in loss; plus 0.1 Pa s/kg
     assert flow == pytest.approx(1000.0 * volume, rel=5e-4)
     assert SMOOTHEST * flow < 1e-4 * loss
+
+
+def many_flows():
+    rng = np.random.default_rng(7)
+    return np.concatenate([solve(random_pipes(rng, (OPEN, OPEN, CHECK, SHUT), 9))[1] for _ in range(60)])
+
+
+def test_uncompiled_source_gives_the_same_bits():
+    code = "from tests.flow import test_pressure as t; print(t.many_flows().tobytes().hex(), end='')"
+    root = Path(__file__).parents[2]
+    environment = {
+        **os.environ,
+        "BRINEWRIGHT_UNCOMPILED": "0" if os.environ.get("BRINEWRIGHT_UNCOMPILED") == "1" else "1",
+        "PYTHONPATH": os.pathsep.join([str(root / "src"), str(root)]),
+    }
+    other = subprocess.run(
+        [sys.executable, "-c", code], env=environment, check=True, capture_output=True, text=True
+    )
+
+    assert many_flows().tobytes().hex() == other.stdout

@@ -1,7 +1,7 @@
 """The order of claims of a stylised island: which branch takes what it can before which other.
 
 This runs once when a loop is compiled.  It draws branches in series together into chains,
-puts the chains into classes (docs/decisions/0002-flow.md says why in this order) and
+puts the chains into classes (docs/decisions/0003-flow.md says why in this order) and
 returns all of it as one flat array that `ranked.solve_ranked` reads.
 """
 
