@@ -263,22 +263,22 @@ class Assembly:
         before: bool = True,
         rank: int = 0,
         names: tuple[str, str, str] | None = ("flow", "inlet temperature", "outlet temperature"),
+        heat: str = "",
     ) -> Stream:
         tag = self.here.tag
         begin = self.here.filling(start).temperature
+        heat_place = self.channel(heat, "W") if heat else self.hidden()
+        ua = self.hidden(start=conductance)
         if names is None:
-            stream = Stream(
-                self.hidden(),
-                self.hidden(start=begin),
-                self.hidden(start=begin),
-                self.hidden(start=conductance),
-            )
+            stream = Stream(self.hidden(), self.hidden(start=begin), self.hidden(start=begin), ua, heat_place)
         else:
+            flow, inlet, outlet = names
             stream = Stream(
-                self.channel(names[0], "kg/s"),
-                self.channel(names[1], "K", begin),
-                self.channel(names[2], "K", begin),
-                self.hidden(start=conductance),
+                self.channel(flow, "kg/s"),
+                self.channel(inlet, "K", begin),
+                self.channel(outlet, "K", begin),
+                ua,
+                heat_place,
             )
         self.elements.append(
             Element(

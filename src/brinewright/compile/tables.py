@@ -149,8 +149,7 @@ def _write_liquid(w: _Writer) -> dict[str, tuple[int, int, int, float]]:
                         w.changing(0, 1),
                         state,
                         element.stream.conductance,
-                        element.stream.outlet,
-                        element.stream.inlet,
+                        element.stream.heat,
                     ],
                     [element.mass, slot, cp],
                 )
@@ -239,7 +238,7 @@ def _write_junctions(w: _Writer) -> None:
             queue = getattr(w, "queue", 0)
             run = w.row(
                 at.RUNS,
-                [at.IN_A_TANK, queue, room, w.changing(0, 1), state, a.hidden(), a.hidden(), a.hidden()],
+                [at.IN_A_TANK, queue, room, w.changing(0, 1), state, a.hidden(), a.hidden()],
                 [mass, slot, filling.heat_capacity],
             )
             w.queue = queue + room  # type: ignore[attr-defined]

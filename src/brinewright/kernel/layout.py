@@ -31,8 +31,8 @@ H_STRIDES = H_RECORDED + 8
 H_SIZE = H_STRIDES + 2 * BLOCKS
 
 # run: integers, numbers, state in X
-RUN_NODE, RUN_QUEUE, RUN_ROOM, RUN_J, RUN_STATE, RUN_UA, RUN_OUT, RUN_IN = 0, 1, 2, 3, 4, 5, 6, 7
-RUN_I = 8
+RUN_NODE, RUN_QUEUE, RUN_ROOM, RUN_J, RUN_STATE, RUN_UA, RUN_HEAT = 0, 1, 2, 3, 4, 5, 6
+RUN_I = 7
 IN_A_TANK = -2
 """Stands for a run's node where the run is the queue of a tank."""
 RUN_MASS, RUN_SLOT, RUN_CP = 0, 1, 2

@@ -126,12 +126,6 @@ def settle(X, E, C, F, P, I, W, H, dt):
 @inner
 def observe(X, E, C, F, P, I, W, H, dt):
     """Phase 6: what is shown but decides nothing."""
-    for k in range(H[3 * ROOM_COIL]):
-        i, p = first(H, ROOM_COIL, k)
-        room.observe(X, P, I, i, p)
-    for k in range(H[3 * MACHINE]):
-        i, p = first(H, MACHINE, k)
-        machine.observe(X, P, I, i, p)
     for k in range(H[3 * GRID]):
         i, p = first(H, GRID, k)
         grid.observe(X, I, i)

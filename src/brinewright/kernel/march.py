@@ -104,7 +104,7 @@ def march(
         follow_schedules(X, F, P, I, J, H, t + 0.5 * dt)
         # 3 half the exchange, the whole movement, half the exchange
         linked.prepare(X, E, C, F, P, I, W, H, dt)
-        exchange(X, E, C, P, I, J, QM, QS, H, 0.5 * dt)
+        exchange(X, E, C, P, I, J, QM, QS, H, 0.5 * dt, False)
         transport(
             X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, JM, JT, streams, masses, ends, order, dt
         )
@@ -114,7 +114,7 @@ def march(
             conduct(X, E, C, P, I, H, Z, dt / parts)
             settle_nodes(X, E, C, nodes)
         linked.settle(X, E, C, F, P, I, W, H, dt)
-        exchange(X, E, C, P, I, J, QM, QS, H, 0.5 * dt)
+        exchange(X, E, C, P, I, J, QM, QS, H, 0.5 * dt, True)
         settle_nodes(X, E, C, nodes)
         linked.settle(X, E, C, F, P, I, W, H, 0.0)
         supply(X, F, P, I, H, dt)

@@ -13,6 +13,7 @@ from brinewright.jit import inner
 from brinewright.kernel.layout import (
     PACKETS,
     RUN_CP,
+    RUN_HEAT,
     RUN_I,
     RUN_J,
     RUN_NODE,
@@ -148,11 +149,12 @@ def rebase(X, I, J, QM, QS, i):
 
 
 @inner
-def exchange(X, E, C, P, I, J, QM, QS, H, dt):
-    """Let every run exchange heat with its node for `dt` [s]: T relaxes towards the node's.
+def exchange(X, E, C, P, I, J, QM, QS, H, dt, is_second):
+    """Let every run exchange heat with its node for half a step, `dt` [s]; show the mean heat flow [W].
 
     dT/dt = -UA (T - T_node) / (m cp), exact for a constant node temperature.
     """
+    rate = 0.5 / dt
     i = H[3 * RUNS + 1]
     p = H[3 * RUNS + 2]
     for _ in range(H[3 * RUNS]):
@@ -175,6 +177,9 @@ def exchange(X, E, C, P, I, J, QM, QS, H, dt):
                 X[x + S_SHIFT] = X[x + S_SHIFT] * a + b
                 X[x + S_SCALE] = scale
                 heat = gain * cp
+                watts = rate * heat
+                shown = I[i + RUN_HEAT]
+                X[shown] = X[shown] + watts if is_second else watts
                 E[node] -= heat
                 X[node] -= heat * C[node]
                 if scale < SMALLEST_SCALE:

@@ -230,6 +230,7 @@ def _run_through(X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, b, n, dt
         if block == RUNS:
             i = I[item + IT_I]
             pr = I[item + IT_P]
+            X[enters] = WT[at + n - 1]
             if k == items - 1:
                 start = b * PACKETS
                 if J[I[r + BR_EARLY]] == 0:

@@ -28,6 +28,8 @@ class Stream:
     """temperature at the second port [K]"""
     conductance: Place
     """conductance between content and node [W/K]; a law may change it"""
+    heat: Place
+    """heat flow from the node into the content [W]"""
 
 
 class PartView(Protocol):

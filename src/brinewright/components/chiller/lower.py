@@ -42,7 +42,7 @@ def lower(part: PartView, builder: Builder) -> None:
     )
     freezes = part.liquid.freezes
     if freezes > 0.0:
-        builder.watch(stream.outlet, freezes, "below", "freezing", "The coolant freezes at its outlet.")
+        builder.watch(stream.outlet, freezes, "below", "freezing", "The coolant freezes at its outlet.", back=1.0)
 
 
 def _fixed_drop(

@@ -4,8 +4,8 @@ from brinewright.jit import inner
 from brinewright.laws.state import move, put
 
 COMMAND, RUNNING, POWERED, POWER, HEAT, POWER_SERIES, HEAT_SERIES, NODE, ACCOUNT = 0, 1, 2, 3, 4, 5, 6, 7, 8
-CAPACITY, CONDUCTANCE, COOLING, FLOW, INLET, OUTLET = 9, 10, 11, 12, 13, 14
-LIMIT, FULL, DEAD_END, HEAT_CAPACITY = 0, 1, 2, 3
+CAPACITY, CONDUCTANCE = 9, 10
+LIMIT, FULL, DEAD_END = 0, 1, 2
 
 
 @inner
@@ -24,8 +24,3 @@ def act(X, E, C, I, i, dt):
     X[I[i + HEAT]] = X[I[i + HEAT_SERIES]] * running
     move(X, E, C, I[i + ACCOUNT], I[i + NODE], X[I[i + HEAT]] * dt)
 
-
-@inner
-def observe(X, P, I, i, p):
-    """Show the heat flow that the coolant carries away [W]."""
-    X[I[i + COOLING]] = X[I[i + FLOW]] * P[p + HEAT_CAPACITY] * (X[I[i + OUTLET]] - X[I[i + INLET]])

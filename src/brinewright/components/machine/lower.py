@@ -23,24 +23,21 @@ def lower(part: PartView, builder: Builder) -> None:
     heat = builder.channel("heat", "W")
     running = builder.position("running", 1.0)
     powered = builder.load(power, part.peak("electric_power"))
-    capacity = cooling = coil = flow = inlet = outlet = builder.hidden()
-    limit = full = heat_capacity = 0.0
+    capacity, coil = builder.hidden(), builder.hidden()
+    limit = full = 0.0
     if part.connected("in") and part.connected("out"):
         limit = part.number("capacity") if part.has("capacity") else 1e6
         full = part.number("conductance")
-        heat_capacity = part.heat_capacity
         capacity = builder.hidden(start=limit)
         stream = builder.inline(
-            "in", "out", mass=part.number("hold_up"), node=node, conductance=full, capacity=capacity
+            "in", "out", mass=part.number("hold_up"), node=node, conductance=full, capacity=capacity, heat="cooling"
         )
-        coil, flow, inlet, outlet = stream.conductance, stream.flow, stream.inlet, stream.outlet
-        cooling = builder.channel("cooling", "W")
+        coil = stream.conductance
     builder.record(
         "machine",
         [
             builder.command(1.0), running, powered, power, heat, builder.series("electric_power"),
-            builder.series("heat"), node, builder.account("people and machines"), capacity, coil, cooling,
-            flow, inlet, outlet,
+            builder.series("heat"), node, builder.account("people and machines"), capacity, coil,
         ],
-        [limit, full, float(part.word("when_stopped") == "dead end"), heat_capacity],
+        [limit, full, float(part.word("when_stopped") == "dead end")],
     )  # fmt: skip

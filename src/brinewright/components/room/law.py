@@ -3,8 +3,8 @@
 from brinewright.jit import inner
 from brinewright.laws.state import put
 
-COMMAND, RUNNING, CAPACITY, CONDUCTANCE, COOLING, FLOW, INLET, OUTLET = 0, 1, 2, 3, 4, 5, 6, 7
-LIMIT, COIL, DEAD_END, HEAT_CAPACITY = 0, 1, 2, 3
+COMMAND, RUNNING, CAPACITY, CONDUCTANCE = 0, 1, 2, 3
+LIMIT, COIL, DEAD_END = 0, 1, 2
 
 
 @inner
@@ -15,8 +15,3 @@ def actuate(X, F, P, I, i, p):
     X[I[i + CONDUCTANCE]] = P[p + COIL] * running
     X[I[i + CAPACITY]] = P[p + LIMIT] * (running if P[p + DEAD_END] != 0.0 else 1.0)
 
-
-@inner
-def observe(X, P, I, i, p):
-    """Show the heat flow that the coolant carries away [W]."""
-    X[I[i + COOLING]] = X[I[i + FLOW]] * P[p + HEAT_CAPACITY] * (X[I[i + OUTLET]] - X[I[i + INLET]])

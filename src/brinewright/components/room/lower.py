@@ -34,14 +34,11 @@ def lower(part: PartView, builder: Builder) -> None:
         capacity = builder.hidden(start=limit)
         coil = part.number("coil_conductance")
         stream = builder.inline(
-            "in", "out", mass=part.number("hold_up"), node=air, conductance=coil, capacity=capacity
+            "in", "out", mass=part.number("hold_up"), node=air, conductance=coil, capacity=capacity, heat="cooling"
         )
         running = builder.position("running", 1.0)
         builder.record(
             "room coil",
-            [
-                builder.command(1.0), running, capacity, stream.conductance, builder.channel("cooling", "W"),
-                stream.flow, stream.inlet, stream.outlet,
-            ],
-            [limit, coil, float(part.word("when_stopped") == "dead end"), part.heat_capacity],
-        )  # fmt: skip
+            [builder.command(1.0), running, capacity, stream.conductance],
+            [limit, coil, float(part.word("when_stopped") == "dead end")],
+        )
