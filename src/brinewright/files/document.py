@@ -21,6 +21,8 @@ MOST_PARTS = 20_000
 """Most tables of one name, such as [[part]], in one file."""
 DEEPEST = 12
 """Deepest nesting of tables, arrays and dotted names."""
+MOST_LINES = 250_000
+"""Most lines of one file."""
 LONGEST_LINE = 20_000
 """Longest line [characters]."""
 _MOST_REPAIRS = 20
@@ -58,13 +60,7 @@ def read_text(path: Path) -> str:
     """Return the text of a file, refused in words when it is missing, too large or not text."""
     try:
         size = path.stat().st_size
-        if size > LARGEST_FILE:
-            raise _refused(
-                f"The file has {size / 1e6:.1f} MB; at most {LARGEST_FILE / 1e6:g} MB are read.",
-                "Split the design, or look whether this is the right file.",
-                path,
-            )
-        raw = path.read_bytes()
+        raw = path.read_bytes() if size <= LARGEST_FILE else b""
     except FileNotFoundError:
         raise _refused("There is no such file.", _neighbours(path), path) from None
     except IsADirectoryError:
@@ -73,6 +69,12 @@ def read_text(path: Path) -> str:
         raise _refused(f"The file can't be read: {error.strerror or error}.", "", path) from None
     except ValueError:
         raise _refused("This is no name of a file.", "", path) from None
+    if size > LARGEST_FILE:
+        raise _refused(
+            f"The file has {size / 1e6:.1f} MB; at most {LARGEST_FILE / 1e6:g} MB are read.",
+            "Split the design, or look whether this is the right file.",
+            path,
+        )
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -123,6 +125,8 @@ def _guard(text: str, file: str) -> None:
         if number > MOST_PARTS:
             message = f"There are {number:,} tables [[{name}]]; at most {MOST_PARTS:,} are read."
             raise _refused(message, "Write a bank of equal parts as one part with a count.", file)
+    if text.count("\n") >= MOST_LINES:
+        raise _refused(f"The text has more than {MOST_LINES:,} lines.", "", file)
     bare = _OUTSIDE.sub(lambda match: "s" + "\n" * match.group().count("\n"), text)
     for number, line in enumerate(text.split("\n"), 1):
         if len(line) > LONGEST_LINE:
