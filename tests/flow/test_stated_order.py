@@ -30,7 +30,7 @@ def flow_by_stated_order(island):
     return rest.x[: island.m]
 
 
-@pytest.mark.parametrize(("first_is_warm", "ring_is_warm"), itertools.product([False, True], repeat=2))
+@pytest.mark.parametrize(("first_is_warm", "ring_is_warm"), [*itertools.product([False, True], repeat=2)])
 def test_ranks_alone_give_the_stated_order_of_claims(first_is_warm, ring_is_warm):
     capacity = CAPACITY.copy()
     capacity[2 if first_is_warm else 1] = 0.0
