@@ -9,8 +9,10 @@ import pytest
 from brinewright import report
 from brinewright.errors import InputError, UnknownNameError
 from brinewright.report.along import stations
-from brinewright.report.frame import spread, thinned
+from brinewright.report.frame import spread
 from brinewright.report.panel import divided, frames
+from brinewright.report.samples import banded, is_dense, thinned
+from brinewright.results import Statistics
 from brinewright.results.caution import CAUTIONS
 from tests.results.synthetic import synthetic_result
 
@@ -187,3 +189,48 @@ def test_names_never_overlap_and_keep_their_order():
 
 def test_the_loop_is_walked_in_the_order_of_its_channels(result):
     assert [station.tag for station in stations(result)] == ["TK-101", "L-104", "CH-201", "ZN-501"]
+
+
+def test_a_line_that_swings_too_often_to_be_followed_is_drawn_as_a_band(result):
+    hours = np.arange(1441) / 60.0
+    hunting, calm = np.arange(1441.0) % 2 * 5.0, np.sin(hours)
+
+    assert is_dense(hunting, 90.0)
+    assert not is_dense(calm, 90.0)
+    assert not is_dense(np.full(1441, np.nan), 90.0)
+    middle, least, mean, greatest = banded(hours, hunting, 60)
+    assert (middle[0], middle[-1], len(middle)) == (0.0, 24.0, 60)
+    assert set(least) == {0.0}
+    assert set(greatest) == {5.0}
+    # Each stretch has 24 or 25 samples that alternate, so its mean is within half a sample of the middle.
+    assert mean == pytest.approx(2.5, abs=2.5 / 24)
+
+
+def test_a_band_is_named_in_the_title(result):
+    values = result.values.copy()
+    column = [channel.key for channel in result.channels].index("TK-101.level")
+    values[:, column] = np.arange(len(values)) % 2
+    figure = report.draw(dataclasses.replace(result, values=values), "levels")
+
+    assert "Level of tanks, %: mean and range" in texts(figure)
+    assert len(figure.axes[0].collections) == 1
+
+
+def test_a_vessel_without_a_pressure_is_no_tank():
+    result = synthetic_result(only=("TK-101", "VE-301"))
+    kept = [index for index, channel in enumerate(result.channels) if channel.quantity != "pressure"]
+    channels = [result.channels[index] for index in kept]
+    channels.append(dataclasses.replace(channels[-1], quantity="metal temperature", unit="K"))
+    kept.append(kept[-1])
+    result = dataclasses.replace(
+        result,
+        channels=tuple(channels),
+        values=result.values[:, kept],
+        statistics=Statistics.from_samples(result.values[:, kept]),
+    )
+
+    assert [frame.title for frame in frames(result, "vessel")] == [
+        "Temperature of the steam vessel",
+        "Level of the steam vessel",
+    ]
+    assert [series.tag for frame in frames(result, "levels") for series in frame.group] == ["TK-101"]

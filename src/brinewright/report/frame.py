@@ -1,7 +1,6 @@
 """One frame of curves: lines, their names at their right ends, units at the axis, time in hours."""
 
 from collections.abc import Sequence
-from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -9,12 +8,13 @@ from numpy.typing import NDArray
 
 from brinewright.report.colour import INKS
 from brinewright.report.panel import WRITTEN, Frame
+from brinewright.report.samples import banded, is_dense, thinned
 from brinewright.results import Series
 
 Array = NDArray[np.float64]
 
-POINTS = 1200
-"""Points that a line keeps; more can't be told apart on paper."""
+SWINGS_PER_INCH = 12.0
+"""Full swings of a line to and fro that can be followed by eye on an inch of paper."""
 
 HOUR_STEPS = (0.05, 0.1, 0.25, 0.5, 1, 2, 3, 4, 6, 12, 24, 48, 72, 168, 336, 720, 1440)
 """Distances of marks on the time axis [h]."""
@@ -44,20 +44,23 @@ STYLE: dict[Any, Any] = {
 def draw_frame(axes: Any, frame: Frame, *, letters: int = 24) -> None:
     """Draw the curves of a frame with the names at their ends, each cut to so many letters."""
     group = frame.group
+    swings = SWINGS_PER_INCH * axes.get_position().width * axes.figure.get_figwidth()
+    ends, is_banded = [], False
     for series, ink in zip(group, INKS, strict=False):
-        hours, values = thinned(series.times / 3600.0, np.asarray(series.values, dtype=np.float64))
-        axes.plot(
-            hours,
-            values,
-            color=ink.colour,
-            linewidth=1.3,
-            linestyle=(0, ink.dash) if ink.dash else "solid",
-            drawstyle="steps-post" if frame.is_stepped else "default",
-        )
+        hours, values = series.times / 3600.0, np.asarray(series.values, dtype=np.float64)
+        style = {"color": ink.colour, "linewidth": 1.3, "linestyle": (0, ink.dash) if ink.dash else "solid"}
+        if is_dense(values, swings):
+            is_banded = True
+            hours, least, values, greatest = banded(hours, values, round(swings))
+            axes.fill_between(hours, least, greatest, color=ink.colour, alpha=0.2, linewidth=0)
+        else:
+            hours, values = thinned(hours, values)
+            style["drawstyle"] = "steps-post" if frame.is_stepped else "default"
+        axes.plot(hours, values, **style)
+        ends.append(last_number(values))
     unit = WRITTEN.get(group[0].unit, group[0].unit)
-    axes.set_title(
-        f"{frame.title}, {unit}" if unit else frame.title, loc="left", fontsize=9.5, color=TEXT, pad=7
-    )
+    title = (f"{frame.title}, {unit}" if unit else frame.title) + (": mean and range" if is_banded else "")
+    axes.set_title(title, loc="left", fontsize=9.5, color=TEXT, pad=7)
     for side in ("top", "right"):
         axes.spines[side].set_visible(False)
     axes.grid(visible=True, color=PALE, linewidth=0.5)
@@ -68,7 +71,7 @@ def draw_frame(axes: Any, frame: Frame, *, letters: int = 24) -> None:
     )
     keep_open(axes, group)
     time_axis(axes, group[0].times / 3600.0)
-    name_curves(axes, group, [cut(name, letters) for name in curve_names(group)])
+    name_curves(axes, ends, [cut(name, letters) for name in curve_names(group)])
 
 
 def keep_open(axes: Any, group: Sequence[Series]) -> None:
@@ -95,7 +98,7 @@ def time_axis(axes: Any, hours: Array) -> None:
     axes.tick_params(labelsize=8)
 
 
-def name_curves(axes: Any, group: Sequence[Series], names: Sequence[str]) -> None:
+def name_curves(axes: Any, ends: Sequence[float], names: Sequence[str]) -> None:
     """Write each name at the right end of its curve, moved apart where curves end close together.
 
     A piece of the curve's own line leads to the name, so no legend is needed.
@@ -103,12 +106,12 @@ def name_curves(axes: Any, group: Sequence[Series], names: Sequence[str]) -> Non
     low, high = axes.get_ylim()
     box = axes.get_position()
     wide, tall = box.width * axes.figure.get_figwidth() * 72, box.height * axes.figure.get_figheight() * 72
-    ends = [(last_value(series) - low) / (high - low) for series in group]
-    placed = spread([end * tall for end in ends], gap=11.0, low=2.0, high=tall - 2.0)
-    for name, ink, end, place in zip(names, INKS, ends, placed, strict=False):
+    shares = [(end - low) / (high - low) for end in ends]
+    placed = spread([share * tall for share in shares], gap=11.0, low=2.0, high=tall - 2.0)
+    for name, ink, share, place in zip(names, INKS, shares, placed, strict=False):
         axes.plot(
             [1.0 + 2.0 / wide, 1.0 + 20.0 / wide],
-            [end, place / tall],
+            [share, place / tall],
             transform=axes.transAxes,
             clip_on=False,
             color=ink.colour,
@@ -127,10 +130,10 @@ def name_curves(axes: Any, group: Sequence[Series], names: Sequence[str]) -> Non
         )
 
 
-def last_value(series: Series) -> float:
-    """Return the last sample that is a number; 0 if none is."""
-    values = np.asarray(series.values)[np.isfinite(series.values)]
-    return float(values[-1]) if len(values) else 0.0
+def last_number(values: Array) -> float:
+    """Return the last value that is a number; 0 if none is."""
+    numbers = values[np.isfinite(values)]
+    return float(numbers[-1]) if len(numbers) else 0.0
 
 
 def spread(wanted: Sequence[float], *, gap: float, low: float, high: float) -> list[float]:
@@ -180,20 +183,3 @@ def cut(text: str, length: int) -> str:
     ('TK-101', 'TK-101 ou…')
     """
     return text if len(text) <= length else text[: length - 1] + "…"
-
-
-def thinned(hours: Array, values: Array, points: int = POINTS) -> tuple[Array, Array]:
-    """Return at most about `points` points that keep every peak: least and greatest of each stretch."""
-    if len(hours) <= points:
-        return hours, values
-    edges = np.linspace(0, len(hours), points // 2 + 1).astype(int)
-    kept: list[int] = [0]
-    for start, end in pairwise(edges):
-        stretch = values[start:end]
-        if np.isnan(stretch).all():
-            kept.append(start)
-        else:
-            kept.extend(sorted({start + int(np.nanargmin(stretch)), start + int(np.nanargmax(stretch))}))
-    kept.append(len(hours) - 1)
-    chosen = np.unique(kept)
-    return hours[chosen], values[chosen]

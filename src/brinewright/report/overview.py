@@ -1,11 +1,11 @@
 """The overview: one landscape page that answers whether it stayed cold, and at what cost."""
 
-import textwrap
 from typing import TYPE_CHECKING, Any
 
-from brinewright.report.frame import GREY, draw_frame
+from brinewright.report.frame import GREY, cut, draw_frame
 from brinewright.report.panel import Frame, frames
 from brinewright.report.sheet import Box, blank, head_and_foot, place
+from brinewright.report.telling import often, told_once
 from brinewright.results import Result
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ def _numbers(figure: "Figure", result: Result) -> None:
     rows = [
         (f"{value:,.0f} kWh", name.removesuffix("_kWh").replace("_", " "))
         for name, value in result.power.items()
-        if name.endswith("_kWh")
+        if name.endswith("_kWh") and not name.endswith(("_start_kWh", "_last_kWh"))
     ]
     lost = result.audits.get("heat_unaccounted_kW")
     if lost is not None:
@@ -60,13 +60,14 @@ def _numbers(figure: "Figure", result: Result) -> None:
 
 
 def _events(figure: "Figure", result: Result) -> None:
+    events = told_once(result.events)
     rows = [
-        (event.clock, textwrap.shorten(f"{event.tag}  {event.text}", 96, placeholder=" …"))
-        for event in result.events[:EVENTS]
+        (event.clock, f"{cut(f'{event.tag}  {event.text}', 96)}{often(count)}")
+        for event, count in events[:EVENTS]
     ]
-    more = len(result.events) - EVENTS
+    more = len(events) - EVENTS
     if more > 0:
-        rows.append(("", f"and {more:,} more in summary.json"))
+        rows.append(("", f"and {more:,} others in summary.json"))
     _block(figure, 4.4, "Events, at h:min:s" if rows else "No events", rows, 0.75)
 
 
@@ -74,7 +75,7 @@ def _block(figure: "Figure", left: float, title: str, rows: list[tuple[str, str]
     """Write rows of two columns, the first flush to the right."""
     figure.text(left / WIDTH, 1.92 / HEIGHT, title, fontsize=9.5, va="top")
     for index, (first, second) in enumerate(rows[: EVENTS + 2]):
-        level = (1.68 - 0.15 * index) / HEIGHT
+        level = (1.68 - 0.145 * index) / HEIGHT
         style: dict[str, Any] = {"fontsize": 7.5, "va": "top", "color": GREY}
         figure.text((left + indent - 0.1) / WIDTH, level, first, ha="right", **style)
         figure.text((left + indent) / WIDTH, level, second, **style)

@@ -55,17 +55,23 @@ class Panel:
 
 
 COOLED = Pick("temperature", ("cooling", "gains", "heat"), ("pressure", "level", "reject"))
-TANKS = Pick("level", (), ("pressure",))
-VESSELS = Pick("temperature", ("pressure",))
+TANKS = Pick("level", (), ("pressure", "metal temperature"))
+VESSELS = Pick("temperature", ("pressure", "metal temperature"), ("cooling", "steam flow"))
 CHILLED = Pick("cooling", ("reject", "performance"))
 
 PANELS = (
     Panel("temperatures", "Temperature of what is cooled", (COOLED,)),
-    Panel("temperatures", "Temperature of tanks", (Pick("temperature", ("level",), ("pressure",)),)),
+    Panel(
+        "temperatures",
+        "Temperature of tanks",
+        (Pick("temperature", ("level",), ("pressure", "metal temperature")),),
+    ),
     Panel("levels", "Level of tanks", (TANKS,), unit="%"),
     Panel("vessel", "Temperature of the steam vessel", (VESSELS,)),
     Panel("vessel", "Pressure of the steam vessel", (Pick("pressure"),)),
-    Panel("vessel", "Level of the steam vessel", (Pick("level", ("pressure",)),), unit="%"),
+    Panel(
+        "vessel", "Level of the steam vessel", (Pick("level", ("pressure", "metal temperature")),), unit="%"
+    ),
     Panel(
         "power",
         "Power of the bus",

@@ -5,6 +5,7 @@ import textwrap
 from brinewright.report.along import stations
 from brinewright.report.panel import CHILLED, COOLED, TANKS, VESSELS, Pick, as_read
 from brinewright.report.sheet import span_text
+from brinewright.report.telling import often, told_once
 from brinewright.results import Result, Series
 from brinewright.results.caution import caution
 
@@ -22,7 +23,7 @@ def in_words(result: Result) -> str:
         ("Vessel", _ranges(result, VESSELS)),
         ("Power", _power(result)),
         ("Switches", _switches(result)),
-        ("Unaccounted for", _unaccounted(result)),
+        ("Against physics", _against_physics(result)),
         ("Books", _books(result)),
         ("Events", _events(result)),
     ]
@@ -101,13 +102,17 @@ def _switches(result: Result) -> str:
     return f"{total:,} changes in all, most by {busiest}: {result.switch_changes[busiest]:,}"
 
 
-def _unaccounted(result: Result) -> str:
+def _against_physics(result: Result) -> str:
+    told = []
     lost = result.audits.get("heat_unaccounted_kW")
-    if lost is None or abs(lost) < 0.05:
-        return ""
-    does = "make" if lost > 0 else "give heat from nowhere:"
-    ends = " of heat vanish" if lost > 0 else ""
-    return f"the declared laws {does} {abs(lost):,.0f} kW{ends}; no real plant can"
+    if lost is not None and abs(lost) >= 0.05:
+        does = "let heat vanish" if lost > 0 else "make heat from nothing"
+        told.append(f"the declared laws {does}: {abs(lost):,.0f} kW on average")
+    for tag, entry in result.audits.get("second_law", {}).items():
+        share = entry.get("efficiency")
+        if share is not None and share > 1.0:
+            told.append(f"{tag} does {share:.1f} times what the second law allows")
+    return "; ".join(told)
 
 
 def _books(result: Result) -> str:
@@ -118,6 +123,7 @@ def _books(result: Result) -> str:
 
 
 def _events(result: Result) -> str:
-    told = [f"{event.clock} {event.tag}: {event.text}" for event in result.events[:EVENTS]]
-    more = len(result.events) - EVENTS
-    return "\n".join([*told, f"and {more:,} more"] if more > 0 else told)
+    events = told_once(result.events)
+    told = [f"{event.clock} {event.tag}: {event.text}{often(count)}" for event, count in events[:EVENTS]]
+    more = len(events) - EVENTS
+    return "\n".join([*told, f"and {more:,} others"] if more > 0 else told)

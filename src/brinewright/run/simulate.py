@@ -85,7 +85,7 @@ def simulate(
     -------
     >>> import brinewright as bw
     >>> loop = bw.read_loop(bw.scenario("kettle-ridge"))
-    >>> result = bw.simulate(loop, duration=600.0)
+    >>> result = bw.run(loop, duration=600.0)
     >>> result.outcome.name
     'done'
     """
