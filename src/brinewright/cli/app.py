@@ -22,6 +22,7 @@ app = App(
     help=HELP,
     version=brinewright.__version__,
     default_parameter=Parameter(negative=(), show_default=False),
+    help_format="plaintext",  # others load a renderer for markup, a quarter of the time that help takes
     suppress_keyboard_interrupt=False,
 )
 app.command("brinewright.cli.demo:demo", name="demo", help="Run the whole chain on the shipped plants.")
