@@ -12,7 +12,8 @@ from tests.files.samples import LOOP_TEXT, RULEBOOK_TEXT, brook_rulebook
 TOKENS = [
     '"', "'", "[", "]", "[[", "]]", "{", "}", "=", ".", ",", "#", "\n", "\r", "\0", "\ufeff", "\\", "\\u00",
     '"""', "nan", "-inf", "1e999", "0x", "true", "false", "9" * 400, "-1", "0", "1979-05-27", "07:32:00",
-    "[part]", "[[part]]", "tag", "use", "é", "\u202e", "😀", "TK-101", "TK-101.out", "settled", '"1e400 m"', '"0 m"',
+    "[part]", "[[part]]", "tag", "use", "é", "\u202e", "\U0001f600", "TK-101", "TK-101.out", "settled",
+    '"1e400 m"', '"0 m"',
     "[[[[[[", "a.b.c.d.e",
 ]  # fmt: skip
 
