@@ -66,7 +66,7 @@ EVERY_LAW = [(kind, law) for kind in KINDS for law in kind.laws]
 
 
 @pytest.mark.parametrize(("kind", "law"), EVERY_LAW, ids=lambda item: item.name)
-@settings(max_examples=15)
+@settings(max_examples=8)
 @given(data=st.data())
 def test_an_entry_of_every_law_of_every_kind_survives(kind: Kind, law: Law, data):
     values = data.draw(stated((*kind.parameters, *law.parameters)))
@@ -233,12 +233,13 @@ def loops(draw: st.DrawFn) -> Loop:
     )
 
 
-@settings(max_examples=150)
+@settings(max_examples=60)
 @given(loops())
 def test_a_loop_survives_being_written_and_read(loop):
     assert parse_loop(loop_text(loop), brook_rulebook()) == loop
 
 
+@settings(max_examples=15)
 @given(loops())
 def test_a_written_text_is_settled_after_one_writing(loop):
     text = loop_text(loop)
