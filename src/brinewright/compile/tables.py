@@ -550,13 +550,16 @@ def _lay_out(w: _Writer, longest_step: int) -> Tables:
     for first, amount, temperature in getattr(w, "first", []):
         mass[first], frame[first] = amount, temperature
     nb, nj = len(w.blocks[at.BRANCHES]), len(w.blocks[at.JUNCTIONS])
-    plain = np.array(sorted({int(renumbered[place]) for place in a.plain}), dtype=np.int64)
+    plain = sorted({int(renumbered[place]) for place in a.plain})
+    free = sorted({int(renumbered[place]) for place in a.free})
     arrays = {
         "X": x, "E": energy, "C": inverse, "F": np.zeros(size, dtype=np.uint8),
         "P": np.array(numbers or [0.0]), "I": np.array(ints or [0], dtype=np.int64),
         "J": np.array(w.j or [0], dtype=np.int64), "QM": mass, "QS": frame,
         "BM": np.zeros(max(nb, 1) * at.PACKETS), "BT": np.zeros(max(nb, 1) * at.PACKETS),
-        "BN": np.zeros(max(nb, 1), dtype=np.int64), "H": header, "nodes": plain,
+        "BN": np.zeros(max(nb, 1), dtype=np.int64), "H": header,
+        "nodes": np.array([*plain, *free], dtype=np.int64), "n_plain": len(plain), "E0": energy.copy(),
+        "R": np.zeros(size),
         "HI": np.zeros(max(getattr(w, "hi", 0), 1), dtype=np.int64),
         "HF": np.zeros(max(getattr(w, "hf", 0), 1)),
         "order": np.zeros(max(2 * nj, 1), dtype=np.int64),

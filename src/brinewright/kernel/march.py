@@ -14,8 +14,7 @@ from brinewright.kernel.control import (
 from brinewright.kernel.electric import supply
 from brinewright.kernel.hydraulics import flow
 from brinewright.kernel.layout import H_LIMIT, H_RECORDED
-from brinewright.kernel.nodes import conduct, settle_nodes
-from brinewright.kernel.parcels import exchange
+from brinewright.kernel.nodes import conduct, conduct_in_parts, warm
 from brinewright.kernel.quiet import quiet_ticks
 from brinewright.kernel.transport import transport
 from brinewright.laws.state import BUSY, STEP, TIME
@@ -49,6 +48,8 @@ def march(
     BM,
     BT,
     BN,
+    E0,
+    R,
     W,
     H,  # state and tables
     WM,
@@ -73,6 +74,7 @@ def march(
     counters,  # what is recorded
     until,
     stiffness,
+    n_plain,
 ):
     """Run from the present state to time `until` [s]; return an outcome code.
 
@@ -102,21 +104,19 @@ def march(
         dt = float(ticks)
         X[STEP] = dt
         follow_schedules(X, F, P, I, J, H, t + 0.5 * dt)
-        # 3 half the exchange, the whole movement, half the exchange
+        # 3 liquid moves and exchanges, machines act, nodes conduct
         linked.prepare(X, E, C, F, P, I, W, H, dt)
-        exchange(X, E, C, P, I, J, QM, QS, H, 0.5 * dt, False)
         transport(
-            X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, JM, JT, streams, masses, ends, order, dt
-        )
+            X, E, C, F, P, I, J, QM, QS, BM, BT, BN, E0, R, W, H, WM, WT, JM, JT, streams, masses, ends, order, dt,
+        )  # fmt: skip
         linked.act(X, E, C, F, P, I, W, H, dt)
         parts = 1 + int(stiffness * dt / 0.5)
-        for _ in range(parts):
-            conduct(X, E, C, P, I, H, Z, dt / parts)
-            settle_nodes(X, E, C, nodes)
+        if parts == 1:
+            conduct(X, E, C, E0, P, I, H, Z, nodes, dt)
+            warm(X, E, C, E0, R, nodes, n_plain, dt)
+        else:
+            conduct_in_parts(X, E, C, E0, R, P, I, H, Z, nodes, n_plain, dt, parts)
         linked.settle(X, E, C, F, P, I, W, H, dt)
-        exchange(X, E, C, P, I, J, QM, QS, H, 0.5 * dt, True)
-        settle_nodes(X, E, C, nodes)
-        linked.settle(X, E, C, F, P, I, W, H, 0.0)
         supply(X, F, P, I, H, dt)
         linked.observe(X, E, C, F, P, I, W, H, dt)
         # 4 the next snapshot, and what is decided on it

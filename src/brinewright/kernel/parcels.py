@@ -14,16 +14,14 @@ from brinewright.kernel.layout import (
     PACKETS,
     RUN_CP,
     RUN_HEAT,
-    RUN_I,
     RUN_J,
+    RUN_MASS,
     RUN_NODE,
-    RUN_P,
     RUN_QUEUE,
     RUN_ROOM,
     RUN_SLOT,
     RUN_STATE,
     RUN_UA,
-    RUNS,
     S_FACTOR,
     S_KEY,
     S_MASS,
@@ -149,50 +147,126 @@ def rebase(X, I, J, QM, QS, i):
 
 
 @inner
-def exchange(X, E, C, P, I, J, QM, QS, H, dt, is_second):
-    """Let every run exchange heat with its node for half a step, `dt` [s]; show the mean heat flow [W].
-
-    dT/dt = -UA (T - T_node) / (m cp), exact for a constant node temperature.
-    """
-    rate = 0.5 / dt
-    i = H[3 * RUNS + 1]
-    p = H[3 * RUNS + 2]
-    for _ in range(H[3 * RUNS]):
-        node = I[i + RUN_NODE]
-        if node >= 0:
-            x = I[i + RUN_STATE]
-            ua = X[I[i + RUN_UA]]
-            mass = X[x + S_MASS]
-            if ua > 0.0 and mass > 0.0:
-                cp = P[p + RUN_CP]
-                key = ua * dt / (mass * cp)
-                if key != X[x + S_KEY]:
-                    X[x + S_KEY] = key
-                    X[x + S_FACTOR] = math.exp(-key)
-                a = X[x + S_FACTOR]
-                b = (1.0 - a) * X[node]
-                gain = b * mass - (1.0 - a) * X[x + S_SUM]
-                X[x + S_SUM] += gain
-                scale = X[x + S_SCALE] * a
-                X[x + S_SHIFT] = X[x + S_SHIFT] * a + b
-                X[x + S_SCALE] = scale
-                heat = gain * cp
-                watts = rate * heat
-                shown = I[i + RUN_HEAT]
-                X[shown] = X[shown] + watts if is_second else watts
-                E[node] -= heat
-                X[node] -= heat * C[node]
-                if scale < SMALLEST_SCALE:
-                    rebase(X, I, J, QM, QS, i)
-        i += RUN_I
-        p += RUN_P
+def decay(x):
+    """Return exp(-x); three terms where that is exact to 1e-13."""
+    if x < 1e-3:
+        return 1.0 - x * (1.0 - x * (0.5 - x / 6.0))
+    return math.exp(-x)
 
 
 @inner
-def outlet_temperature(X, I, J, QS, i):
-    """Return the temperature of the parcel at the run's outlet end [K]."""
+def _soak(X, E, P, I, J, QM, QS, R, i, p, dt):
+    """Let all that stands in a run exchange with its node for `dt` [s]; return the heat it takes [J].
+
+    dT/dt = -UA (T - T_node) / (m cp), exact for a steady node temperature.
+    """
     x = I[i + RUN_STATE]
-    return X[x + S_SCALE] * QS[I[i + RUN_QUEUE] + J[I[i + RUN_J]]] + X[x + S_SHIFT]
+    node = I[i + RUN_NODE]
+    key = X[I[i + RUN_UA]] * dt / (P[p + RUN_MASS] * P[p + RUN_CP])
+    if key != X[x + S_KEY]:
+        X[x + S_KEY] = key
+        X[x + S_FACTOR] = decay(key)
+    a = X[x + S_FACTOR]
+    b = (1.0 - a) * (X[node] + 0.5 * dt * R[node])
+    gain = b * X[x + S_MASS] - (1.0 - a) * X[x + S_SUM]
+    X[x + S_SUM] += gain
+    X[x + S_SHIFT] = X[x + S_SHIFT] * a + b
+    X[x + S_SCALE] *= a
+    if X[x + S_SCALE] < SMALLEST_SCALE:
+        rebase(X, I, J, QM, QS, i)
+    return gain * P[p + RUN_CP]
+
+
+@inner
+def _exchanges(X, I, i):
+    return I[i + RUN_NODE] >= 0 and X[I[i + RUN_UA]] > 0.0
+
+
+@inner
+def rest(X, E, P, I, J, QM, QS, R, i, p, dt):
+    """Let a run in which nothing flows exchange with its node."""
+    if _exchanges(X, I, i):
+        heat = _soak(X, E, P, I, J, QM, QS, R, i, p, dt)
+        E[I[i + RUN_NODE]] -= heat
+        X[I[i + RUN_HEAT]] = heat / dt
+
+
+@inner
+def leave(X, E, P, I, J, QM, QS, R, i, p, flow, dt, OM, OT, start, back):
+    """Let what a run holds flow out for `dt` [s], and exchange while it is inside; return the packets.
+
+    At most the whole content leaves; each packet exchanges until the middle of its leaving.
+    """
+    x = I[i + RUN_STATE]
+    n = pop(X, I, J, QM, QS, i, min(flow * dt, X[x + S_MASS]), OM, OT, start, back)
+    if _exchanges(X, I, i):
+        node = I[i + RUN_NODE]
+        cp = P[p + RUN_CP]
+        k = X[I[i + RUN_UA]] / (P[p + RUN_MASS] * cp)
+        towards = X[node] + 0.5 * dt * R[node]
+        passed = 0.0
+        gain = 0.0
+        for m in range(start, start + n):
+            change = (towards - OT[m]) * (1.0 - decay(k * (passed + 0.5 * OM[m]) / flow))
+            passed += OM[m]
+            OT[m] += change
+            gain += OM[m] * change
+        heat = gain * cp
+        if X[x + S_MASS] > 0.0:
+            heat += _soak(X, E, P, I, J, QM, QS, R, i, p, dt)
+        E[node] -= heat
+        X[I[i + RUN_HEAT]] = heat / dt
+    return n
+
+
+@inner
+def enter(X, E, P, I, J, QM, QS, R, i, p, flow, dt, IM, IT, first, n_in, OM, OT, start, n, back):
+    """Let packets flow into a run after `leave`; what it cannot hold passes through; return the packets out.
+
+    The run is full again afterwards.  Each packet exchanges from the middle of its entering on.
+    """
+    full = P[p + RUN_MASS]
+    passing = flow * dt - full
+    active = _exchanges(X, I, i)
+    k = 0.0
+    towards = 0.0
+    if active:
+        node = I[i + RUN_NODE]
+        k = X[I[i + RUN_UA]] / (full * P[p + RUN_CP])
+        towards = X[node] + 0.5 * dt * R[node]
+    passed = 0.0
+    gain = 0.0
+    for m in range(first, first + n_in):
+        piece = IM[m]
+        t = IT[m]
+        if passing > 1e-12 * full:
+            part = min(piece, passing)
+            change = (towards - t) * (1.0 - decay(k * full / flow)) if active else 0.0
+            if n == PACKETS:
+                last = start + n - 1
+                OT[last] += (t + change - OT[last]) * (part / (OM[last] + part))
+                OM[last] += part
+            else:
+                OM[start + n] = part
+                OT[start + n] = t + change
+                n += 1
+            gain += part * change
+            passing -= part
+            piece -= part
+            passed += part
+            if piece <= 1e-12 * full:
+                continue
+        if active:
+            change = (towards - t) * (1.0 - decay(k * max(dt - (passed + 0.5 * piece) / flow, 0.0)))
+            gain += piece * change
+            t += change
+        passed += piece
+        push(X, P, I, J, QM, QS, i, p, piece, t, back)
+    if active:
+        heat = gain * P[p + RUN_CP]
+        E[node] -= heat
+        X[I[i + RUN_HEAT]] += heat / dt
+    return n
 
 
 @inner

@@ -53,7 +53,7 @@ from brinewright.kernel.layout import (
     TK_RUN_I,
     TK_RUN_P,
 )
-from brinewright.kernel.parcels import pop, push, temperature_at
+from brinewright.kernel.parcels import enter, leave, pop, push, rest, temperature_at
 
 
 @inner
@@ -180,7 +180,7 @@ def _merge(BM, BT, BN, streams, ends, masses, n_in, inflow, heat, JM, JT):
 
 
 @inner
-def _mix_tank(X, E, C, I, P, t, p, inflow, heat, outflow):
+def _mix_tank(X, E, C, E0, I, P, t, p, inflow, heat, outflow):
     """Pass a step's inflow [kg], [kg K] through a mixed tank; return the mean temperature that leaves [K].
 
     dT/dt = q_in (T_in - T) / m(t), exact for steady flows; what leaves is the balance.
@@ -205,20 +205,19 @@ def _mix_tank(X, E, C, I, P, t, p, inflow, heat, outflow):
         leaving = (stored + heat - after * end) / outflow
     X[I[t + TK_MASS]] = after
     E[node] += P[p + TK_CP] * (heat - outflow * leaving)
+    E0[node] = E[node]
     C[node] = 1.0 / (P[p + TK_CP] * after)
     X[node] = E[node] * C[node]
     return leaving
 
 
 @inner
-def _run_through(X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, b, n, dt):
+def _run_through(X, E, C, F, P, I, J, QM, QS, BM, BT, BN, R, W, H, WM, WT, b, n, dt):
     """Send the `n` packets in WM, WT (from 0 on) through branch `b`; its outflow goes to BM, BT."""
     r = H[3 * BRANCHES + 1] + b * BR_I
-    p = H[3 * BRANCHES + 2] + b * BR_P
-    flow = X[I[r + BR_FLOW]]
-    back = flow < 0.0
-    mass = abs(flow) * dt
-    cp = P[p + BR_CP]
+    cp = P[H[3 * BRANCHES + 2] + b * BR_P + BR_CP]
+    flow = abs(X[I[r + BR_FLOW]])
+    back = X[I[r + BR_FLOW]] < 0.0
     items = I[r + BR_COUNT]
     half = WM.size // 2
     at = 0
@@ -229,23 +228,22 @@ def _run_through(X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, b, n, dt
         leaves = I[item + IT_IN] if back else I[item + IT_OUT]
         if block == RUNS:
             i = I[item + IT_I]
-            pr = I[item + IT_P]
+            p = I[item + IT_P]
             X[enters] = WT[at + n - 1]
             if k == items - 1:
                 start = b * PACKETS
+                out = BN[b]
                 if J[I[r + BR_EARLY]] == 0:
-                    for m in range(n):
-                        push(X, P, I, J, QM, QS, i, pr, WM[at + m], WT[at + m], back)
-                    BN[b] = pop(X, I, J, QM, QS, i, mass, BM, BT, start, back)
-                else:
-                    for m in range(n):
-                        push(X, P, I, J, QM, QS, i, pr, WM[at + m], WT[at + m], back)
+                    out = leave(X, E, P, I, J, QM, QS, R, i, p, flow, dt, BM, BT, start, back)
+                BN[b] = enter(
+                    X, E, P, I, J, QM, QS, R, i, p, flow, dt, WM, WT, at, n, BM, BT, start, out, back
+                )
                 X[leaves] = BT[start + BN[b] - 1]
             else:
-                for m in range(n):
-                    push(X, P, I, J, QM, QS, i, pr, WM[at + m], WT[at + m], back)
-                at = half - at
-                n = pop(X, I, J, QM, QS, i, mass, WM, WT, at, back)
+                other = half - at
+                out = leave(X, E, P, I, J, QM, QS, R, i, p, flow, dt, WM, WT, other, back)
+                n = enter(X, E, P, I, J, QM, QS, R, i, p, flow, dt, WM, WT, at, n, WM, WT, other, out, back)
+                at = other
                 X[leaves] = WT[at + n - 1]
         else:
             total, heat = _sum(WM, WT, at, n)
@@ -261,36 +259,24 @@ def _run_through(X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, b, n, dt
 
 
 @inner
-def _stand_still(X, E, C, F, P, I, J, QM, QS, W, H, r, p, dt):
-    """Let the devices of a branch without flow know that nothing passes; show what stands at run ends."""
+def _stand_still(X, E, C, F, P, I, J, QM, QS, R, W, H, r, p, dt):
+    """Let what stands in a branch exchange, and its devices know that nothing passes."""
     for k in range(I[r + BR_COUNT]):
         item = I[r + BR_ITEMS] + k * IT_I_WIDTH
         if I[item + IT_BLOCK] == RUNS:
+            rest(X, E, P, I, J, QM, QS, R, I[item + IT_I], I[item + IT_P], dt)
             X[I[item + IT_OUT]] = temperature_at(X, I, J, QM, QS, I[item + IT_I], 0.0)
         else:
             X[I[item + IT_OUT]] = X[I[item + IT_IN]]
             linked.cross(
-                I[item + IT_BLOCK],
-                X,
-                E,
-                C,
-                F,
-                P,
-                I,
-                W,
-                H,
-                I[item + IT_I],
-                I[item + IT_P],
-                0.0,
-                X[I[item + IT_IN]],
-                P[p + BR_CP],
-                dt,
-            )
+                I[item + IT_BLOCK], X, E, C, F, P, I, W, H, I[item + IT_I], I[item + IT_P],
+                0.0, X[I[item + IT_IN]], P[p + BR_CP], dt,
+            )  # fmt: skip
 
 
 @inner
 def transport(
-    X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, JM, JT, streams, masses, ends, order, dt
+    X, E, C, F, P, I, J, QM, QS, BM, BT, BN, E0, R, W, H, WM, WT, JM, JT, streams, masses, ends, order, dt
 ):
     """Move all liquid for `dt` [s] at the present flows."""
     n_branches = H[3 * BRANCHES]
@@ -302,10 +288,13 @@ def transport(
         r = branches + b * BR_I
         flow = X[I[r + BR_FLOW]]
         if flow == 0.0:
-            _stand_still(X, E, C, F, P, I, J, QM, QS, W, H, r, numbers + b * BR_P, dt)
+            _stand_still(X, E, C, F, P, I, J, QM, QS, R, W, H, r, numbers + b * BR_P, dt)
         elif J[I[r + BR_EARLY]] == 1:
-            i = I[_last_item(X, I, r) + IT_I]
-            BN[b] = pop(X, I, J, QM, QS, i, abs(flow) * dt, BM, BT, b * PACKETS, flow < 0.0)
+            item = _last_item(X, I, r)
+            BN[b] = leave(
+                X, E, P, I, J, QM, QS, R, I[item + IT_I], I[item + IT_P], abs(flow), dt,
+                BM, BT, b * PACKETS, flow < 0.0,
+            )  # fmt: skip
     single = dt <= 1.0
     for k in range(n_junctions):
         u = order[k]
@@ -343,7 +332,7 @@ def transport(
             t = H[3 * TANKS + 1] + tank * TK_I
             p = H[3 * TANKS + 2] + tank * TK_P
             if I[t + TK_LAW] == MIXED:
-                JT[0] = _mix_tank(X, E, C, I, P, t, p, inflow, heat, outflow)
+                JT[0] = _mix_tank(X, E, C, E0, I, P, t, p, inflow, heat, outflow)
                 JM[0] = outflow
                 n = 1
             elif I[t + TK_LAW] == FIRST_IN_FIRST_OUT:
@@ -388,4 +377,5 @@ def transport(
                         for q in range(n):
                             WM[q] = JM[q] * share
                             WT[q] = JT[q]
-                        _run_through(X, E, C, F, P, I, J, QM, QS, BM, BT, BN, W, H, WM, WT, b, n, dt)
+                        _run_through(
+                            X, E, C, F, P, I, J, QM, QS, BM, BT, BN, R, W, H, WM, WT, b, n, dt)

@@ -13,18 +13,18 @@ TIME, STEP, BUSY = 0, 1, 2
 
 @inner
 def give(X, E, C, node, heat):
-    """Put `heat` [J] into a node; a boundary keeps its temperature and its account grows."""
+    """Put `heat` [J] into a node; its temperature follows at the end of the step, with all other heats.
+
+    So every law of a step sees the same temperatures, whatever the order of the laws.
+    """
     E[node] += heat
-    X[node] += heat * C[node]
 
 
 @inner
 def move(X, E, C, source, target, heat):
     """Take `heat` [J] from one node and put it into another: it is computed once."""
     E[source] -= heat
-    X[source] -= heat * C[source]
     E[target] += heat
-    X[target] += heat * C[target]
 
 
 @inner

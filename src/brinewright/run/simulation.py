@@ -11,7 +11,7 @@ from brinewright.kernel import layout as at
 from brinewright.kernel import march as kernel
 from brinewright.laws.state import STEP, TIME
 
-CHANGING = ("X", "E", "C", "F", "J", "QM", "QS", "BM", "BT", "BN", "HI", "HF", "order")
+CHANGING = ("X", "E", "C", "F", "J", "QM", "QS", "BM", "BT", "BN", "E0", "R", "HI", "HF", "order")
 EVENTS_AT_MOST = 100_000
 
 _CODES = {
@@ -49,7 +49,7 @@ class Simulation:
         if state is not None:
             for name, array in state.arrays.items():
                 self.arrays[name][...] = array
-        self.fixed = {name: source[name] for name in ("P", "I", "H", "nodes", "W", "stiffness")}
+        self.fixed = {name: source[name] for name in ("P", "I", "H", "nodes", "n_plain", "W", "stiffness")}
         self.recorded = int(source["H"][at.H_RECORDED])
         branches = int(source["H"][3 * at.BRANCHES])
         size = self.arrays["X"].size
@@ -84,10 +84,10 @@ class Simulation:
         a, f, w = self.arrays, self.fixed, self.work
         code = kernel.march(
             a["X"], a["E"], a["C"], a["F"], f["P"], f["I"], a["J"], a["QM"], a["QS"], a["BM"], a["BT"], a["BN"],
-            f["W"], f["H"], w["WM"], w["WT"], w["JM"], w["JT"], w["streams"], w["masses"], w["ends"], a["order"],
+            a["E0"], a["R"], f["W"], f["H"], w["WM"], w["WT"], w["JM"], w["JT"], w["streams"], w["masses"], w["ends"], a["order"],
             w["Z"], f["nodes"], a["HI"], a["HF"],
             self.trace, self.samples, self.columns, self.events, self.least, self.greatest, self.integral,
-            self.counters, float(until), float(f["stiffness"]),
+            self.counters, float(until), float(f["stiffness"]), int(f["n_plain"]),
         )  # fmt: skip
         now = self.arrays["E"][list(self.plant.boundaries)]
         self.exchanged += float(np.abs(now - self._boundary).sum())
