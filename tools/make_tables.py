@@ -27,6 +27,9 @@ POINTS = 4000
 ENERGY_FLOOR, ENTROPY_FLOOR = 1.0e5, 300.0
 """Errors of h and u, and of s, are relative to the larger of the value and these [J/kg], [J/(kg K)]."""
 
+CUT = 1e-13
+"""Singular values cut off: smaller ones buy no accuracy and cost digits by cancellation [-]."""
+
 BASE = "CoolProp " + CoolProp.get_global_param_string("version")
 SOLUTION_NAMES = "density", "heat capacity", "viscosity", "conductivity"
 Row = tuple[float, ...]
@@ -45,7 +48,7 @@ def solve(rows: list[tuple[Vector, Vector, float]]) -> Vector:
     values = np.concatenate([np.asarray(target) * weight for _, target, weight in rows])
     scale = np.linalg.norm(matrix, axis=0)
     scale[scale == 0.0] = 1.0
-    found: Vector = np.linalg.lstsq(matrix / scale, values, rcond=1e-15)[0] / scale
+    found: Vector = np.linalg.lstsq(matrix / scale, values, rcond=CUT)[0] / scale
     return found
 
 
@@ -166,22 +169,32 @@ def fit_steam(water: Water, W: Vector) -> None:
     T, rho, phi, d, t, tt, dd, mu, k = steam_rows(water, points(100), points(24)).T[:9]
     slope = 2.0 / (1.0 / low - 1.0 / high)
     x, y = (1.0 / T - 0.5 * (1.0 / low + 1.0 / high)) * slope, rho / layout.DENSITY_SCALE
-    lever = (slope / T)[:, None]
-
-    def part(i: int, j: int) -> Vector:
-        matrix: Vector = basis(x, y, layout.STEAM_X, layout.STEAM_Y, i, j) * lever**i * y[:, None] ** j
-        matrix[:, :: layout.STEAM_Y + 1] = 0.0  # an ideal gas where the density vanishes
-        return matrix
-
-    coefficients = solve([
-        (part(0, 0), phi, 1.0), (part(0, 1), d, 1.0), (part(1, 0), t, 1.0),
-        (part(2, 0), tt, 0.3), (part(0, 2), dd, 0.3),
-    ])  # fmt: skip
-    coefficients[:: layout.STEAM_Y + 1] = 0.0
-    W[layout.STEAM : layout.STEAM_VISCOSITY] = coefficients
     flat = basis(x, y, layout.STEAM_TRANSPORT_X, layout.STEAM_TRANSPORT_Y)
     W[layout.STEAM_VISCOSITY : layout.STEAM_CONDUCTIVITY] = solve([(flat, np.log(mu), 1.0)])
     W[layout.STEAM_CONDUCTIVITY : layout.LENGTH] = solve([(flat, np.log(k), 1.0)])
+
+    lift = layout.DENSITY_LIFT
+    y = y * np.exp(lift * (x + layout.DENSITY_LEVEL))
+    across, lever = y[:, None], (slope / T)[:, None]
+
+    def part(i: int, j: int) -> Vector:
+        matrix: Vector = basis(x, y, layout.STEAM_X, layout.STEAM_Y, i, j) * across**j
+        matrix[:, :: layout.STEAM_Y + 1] = 0.0  # an ideal gas where the density vanishes
+        return matrix
+
+    f, f_y, f_yy = part(0, 0), part(0, 1), part(0, 2)
+    f_t = part(1, 0) + lift * f_y
+    f_tt = part(2, 0) + 2.0 * lift * part(1, 1) + lift**2 * (f_y + f_yy)
+    blocks = [
+        (f, phi, 1.0),
+        (f_y, d, 1.0),
+        (f_t * lever, t, 1.0),
+        (f_tt * lever**2, tt, 0.3),
+        (f_yy, dd, 0.3),
+    ]
+    coefficients = solve(blocks)
+    coefficients[:: layout.STEAM_Y + 1] = 0.0
+    W[layout.STEAM : layout.STEAM_VISCOSITY] = coefficients
 
 
 class Worst:

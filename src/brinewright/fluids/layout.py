@@ -21,6 +21,9 @@ HIGHEST_PRESSURE = 100.0e5
 HIGHEST_LIQUID_PRESSURE = 300.0e5
 DENSITY_SCALE = 60.0
 """Divides the density of steam in its series [kg/m3]."""
+DENSITY_LIFT, DENSITY_LEVEL = 3.0, 0.79
+"""The series has y = rho / DENSITY_SCALE exp(LIFT (x + LEVEL)), x even in 1/T: so y spans 0 to 1 on
+every isotherm below saturation, and the coefficients stay small [-]."""
 
 SATURATION_CELLS = 622
 SATURATION_STEP = 0.5
@@ -36,7 +39,7 @@ HIGHEST_LOG_PRESSURE = 16.2
 LIQUID_X, LIQUID_Y = 18, 6
 LIQUID_TRANSPORT_X, LIQUID_TRANSPORT_Y = 14, 5
 IDEAL_X = 14
-STEAM_X, STEAM_Y = 18, 7
+STEAM_X, STEAM_Y = 12, 6
 STEAM_TRANSPORT_X, STEAM_TRANSPORT_Y = 12, 7
 
 SATURATION = 8

@@ -11,6 +11,7 @@ from brinewright.fluids.solution import SOLUTIONS, Solution
 from brinewright.fluids.solution_fluid import SolutionFluid
 
 _SHARE = re.compile(r"(-?\d+(?:\.\d+)?)\s*(?:%|percent\b|per cent\b)")
+_HYPHEN = re.compile(r"(?<=[a-z])-(?=[a-z])")
 _FILLERS = frozenset(
     ("in", "water", "brine", "solution", "by", "mass", "weight", "volume", "w/w", "v/v", "of")
 )
@@ -46,7 +47,7 @@ def fluid(name: str) -> Fluid:
     >>> fluid("MEG 30 %").name
     'ethylene glycol 30 %'
     """
-    text = " ".join(name.lower().replace("-", " ").split())
+    text = " ".join(_HYPHEN.sub(" ", name.lower()).split())
     found = _SHARE.search(text)
     rest = _SHARE.sub(" ", text)
     by_volume = any(word in rest for word in ("volume", "v/v"))

@@ -3,6 +3,8 @@
 import math
 
 from brinewright.fluids.layout import (
+    DENSITY_LEVEL,
+    DENSITY_LIFT,
     DENSITY_SCALE,
     GAS_CONSTANT,
     HIGHEST_TEMPERATURE,
@@ -55,26 +57,39 @@ def steam_derivatives(
     a0, a0x, a0xx = series_slopes_x(W, IDEAL, IDEAL_X, 0, (T - TRIPLE_TEMPERATURE) * _SLOPE_IDEAL - 1.0, 0.0)
     s0 = -a0x * _SLOPE_IDEAL
     cv0 = -T * a0xx * _SLOPE_IDEAL * _SLOPE_IDEAL
+    phi, d, t, tt, dt, dd = _residual(W, T, rho)
+    R = GAS_CONSTANT
+    p = rho * R * T * (1.0 + d)
+    u = a0 + T * s0 + R * T * t
+    s = s0 - R * (math.log(rho) + phi - t)
+    cv = cv0 - R * tt
+    return p, u, s, cv, rho * R * (1.0 + d - dt), R * T * (1.0 + 2.0 * d + dd)
+
+
+@compiled
+def _residual(W: Vector, T: float, rho: float) -> tuple[float, float, float, float, float, float]:
+    """phi, rho phi_rho, tau phi_tau, tau2 phi_tautau, rho tau phi_rhotau and rho2 phi_rhorho.
+
+    At constant density y grows with x, dy/dx = b y; hence D = d/dx + b y d/dy.
+    """
     x = (1.0 / T - _MIDDLE_INVERSE) * _SLOPE_INVERSE
-    y = rho / DENSITY_SCALE
+    b = DENSITY_LIFT
+    y = rho / DENSITY_SCALE * math.exp(b * (x + DENSITY_LEVEL))
     f, fx, fy, fxx, fxy, fyy = series_slopes(W, STEAM, STEAM_X, STEAM_Y, x, y)
     lever = _SLOPE_INVERSE / T
-    R = GAS_CONSTANT
-    tau_f_tau = fx * lever
-    p = rho * R * T * (1.0 + y * fy)
-    u = a0 + T * s0 + R * T * tau_f_tau
-    s = s0 - R * (math.log(rho) + f - tau_f_tau)
-    cv = cv0 - R * fxx * lever * lever
-    p_T = rho * R * (1.0 + y * fy - y * fxy * lever)
-    p_rho = R * T * (1.0 + 2.0 * y * fy + y * y * fyy)
-    return p, u, s, cv, p_T, p_rho
+    d = y * fy
+    dd = y * y * fyy
+    t = fx + b * d
+    dt = y * fxy + b * (d + dd)
+    tt = fxx + b * (2.0 * y * fxy + b * (d + dd))
+    return f, d, t * lever, tt * lever * lever, dt * lever, dd
 
 
 @compiled
 def steam_energy(W: Vector, temperature: float, density: float) -> tuple[float, float]:
     """Internal energy and c_v of steam, [J/kg] and [J/(kg K)].
 
-    The part of `steam_derivatives` that a closed vessel needs, at a third of the cost.
+    The part of `steam_derivatives` that a closed vessel needs.
 
     Parameters
     ----------
@@ -90,12 +105,9 @@ def steam_energy(W: Vector, temperature: float, density: float) -> tuple[float, 
     """
     T = temperature
     a0, a0x, a0xx = series_slopes_x(W, IDEAL, IDEAL_X, 0, (T - TRIPLE_TEMPERATURE) * _SLOPE_IDEAL - 1.0, 0.0)
-    x = (1.0 / T - _MIDDLE_INVERSE) * _SLOPE_INVERSE
-    _, fx, fxx = series_slopes_x(W, STEAM, STEAM_X, STEAM_Y, x, density / DENSITY_SCALE)
-    lever = _SLOPE_INVERSE / T
-    u = a0 - T * a0x * _SLOPE_IDEAL + GAS_CONSTANT * T * fx * lever
-    cv = -T * a0xx * _SLOPE_IDEAL * _SLOPE_IDEAL - GAS_CONSTANT * fxx * lever * lever
-    return u, cv
+    _, _, t, tt, _, _ = _residual(W, T, density)
+    u = a0 - T * a0x * _SLOPE_IDEAL + GAS_CONSTANT * T * t
+    return u, -T * a0xx * _SLOPE_IDEAL * _SLOPE_IDEAL - GAS_CONSTANT * tt
 
 
 @compiled
@@ -117,7 +129,7 @@ def steam_pressure(W: Vector, temperature: float, density: float) -> float:
     99968.0
     """
     x = (1.0 / temperature - _MIDDLE_INVERSE) * _SLOPE_INVERSE
-    y = density / DENSITY_SCALE
+    y = density / DENSITY_SCALE * math.exp(DENSITY_LIFT * (x + DENSITY_LEVEL))
     slope = series_slope_y(W, STEAM, STEAM_X, STEAM_Y, x, y)
     return density * GAS_CONSTANT * temperature * (1.0 + y * slope)
 
