@@ -101,7 +101,8 @@ CASES = {
     "drives what stands still": ('{ valve = "TV-110A", made = "open" }', '{ part = «"TK-101", made = "open" }', "can't be driven", ""),
     "drives by a wrong name": ('{ valve = "TV-110A", made = "open" }', '{ «pump = "TV-110A", made = "open" }', "TV-110A is a shut-off valve", 'Write valve = "TV-110A"'),
     "drives without a target": ('{ valve = "TV-110A", made = "open" }', '«{ made = "open" }', "does not say which part", "Write drives ="),
-    "two drivers": ('on_delay = "30 s"', 'on_delay = "30 s"\ndrives = «[{ valve = "TV-110A", made = "shut" }]', 'driven by "TSH-110" too', "Join them in a [[logic]]"),
+    "driven twice": ('on_delay = "30 s"', 'on_delay = "30 s"\ndrives = «[{ valve = "TV-110A", made = "shut" }, { valve = "TV-110A", made = "open" }]', 'it drives "TV-110A" twice', "Leave one"),
+    "senses what the site lacks": ('senses = "L-101 at 8 m"', 'senses = «"site wind"', 'the site has no "wind"', "ambient temperature"),
     "logic unknown": ('does = "timer"', 'does = «"time"', 'expected "and", "or", "not", "latch" or "timer"', "Nearest: timer"),
     "logic without input": ('inputs = ["LSL-101"]', "inputs = «[]", '"timer" has 0 inputs', ""),
     "logic on nothing": ('inputs = ["LSL-101"]', 'inputs = «["LSL-110"]', 'no switch or logic "LSL-110"', "LSL-101"),
@@ -116,7 +117,7 @@ CASES = {
     "schedule of what is nothing": ('quantity = "power"', 'quantity = «"might"', 'there is no "might"', ""),
     "force on nothing": ('target = "TV-110B.position"', 'target = «"TV-119B.position"', "TV-119B", "TV-110B"),
     "force of what is not there": ('target = "TV-110B.position"', 'target = «"TV-110B.positoin"', "can't be forced", "Nearest: position"),
-    "force without a name": ('target = "TV-110B.position"', 'target = «"TV-110B"', "what of TV-110B?", 'Write target = "TV-110B.'),
+    "force of nothing in particular": ('target = "TV-110B.position"', 'target = «"TK-101"', "what of TK-101?", 'Write target = "TK-101.'),
     "force to a wrong word": ('value = "open"', 'value = «"closed"', 'expected "open" or "shut"', 'Write value = "open"'),
     "force that ends too soon": ('end = "10:30"', 'end = «"09:30"', "ends before it starts", "Exchange the two"),
     "force without a value": ('[[force]]\ntarget = "TV-110B.position"\nvalue = "open"', '«[[force]]\ntarget = "TV-110B.position"', "value is missing", 'Add the line: value = "open"'),
@@ -288,3 +289,37 @@ def test_columns_count_characters_not_bytes():
     places = {(problem.line, problem.column) for problem in problems_of(text)}
 
     assert places == {(37, 16), (37, 34)}
+
+
+def test_logic_takes_a_signal_the_other_way_round():
+    text = LOOP_TEXT.replace('inputs = ["LSL-101"]', 'inputs = ["not LSL-101"]')
+
+    assert parse_loop(text, brook_rulebook()).logic[0].inputs == ("not LSL-101",)
+    assert 'no switch or logic "LSL-1"' in problems_of(text.replace("not LSL-101", "not LSL-1"))[0].message
+
+
+def test_readings_are_kept_in_one_spelling():
+    text = LOOP_TEXT.replace('"L-101 at 8 m"', '"L-101  at 800 cm"').replace(
+        '"TK-101 level"', '"TK-101  outlet_temperature"'
+    )
+    text = text.replace('set = "20 %"', 'set = "9 degC"').replace(
+        'differential = "5 %"', 'differential = "1 K"'
+    )
+    first, second = parse_loop(text, brook_rulebook()).switches
+
+    assert (first.senses, second.senses) == ("L-101 at 8 m", "TK-101 outlet temperature")
+    assert second.quantity == "temperature"
+
+
+def test_a_switch_may_sense_the_surroundings():
+    text = LOOP_TEXT.replace('"L-101 at 8 m"', '"site ambient temperature"')
+
+    assert parse_loop(text, brook_rulebook()).switches[0].senses == "site ambient temperature"
+
+
+def test_two_signals_may_drive_one_part():
+    text = LOOP_TEXT.replace(
+        'on_delay = "30 s"', 'on_delay = "30 s"\ndrives = [{ valve = "TV-110A", made = "shut" }]'
+    )
+
+    assert parse_loop(text, brook_rulebook()).logic[0].drives[0].target == "TV-110A"

@@ -179,7 +179,8 @@ def _circuit(frame: Frame, table: Table) -> Circuit:
     table.name = f'circuit "{name[:40]}"'
     at = table.text("at", None, '"TK-101"')
     if at:
-        frame.known(table, "at", at, ("part", "line"))
+        # "HX-350.hot" is one side of a part that two circuits pass.
+        frame.known(table, "at", at.partition(".")[0], ("part", "line"))
     circuit = Circuit(
         name=name,
         liquid=_liquid(frame, table),

@@ -15,6 +15,8 @@ from brinewright.units import QUANTITIES
 
 MOST_POINTS = 100_000
 """Most points of one schedule or forced table."""
+DRIVEN = ("", "command", "position")
+"""What of a part with two positions is forced by their words; "" is its command too."""
 _KEYS = ("quantity", "points", "repeats", "ramps")
 
 
@@ -172,4 +174,4 @@ def forced_quantities(kind: Kind | None, sensed: str) -> dict[str, str]:
     if kind is None:
         return {"": "ratio", **({"reading": sensed} if sensed else {})}
     found = {channel.name: quantity_of(channel.name, channel.unit) for channel in kind.channels}
-    return found | {"capacity": "ratio"} | ({"position": "ratio"} if kind.positions else {})
+    return found | {"capacity": "ratio"} | (dict.fromkeys(DRIVEN, "ratio") if kind.positions else {})

@@ -11,11 +11,16 @@ from brinewright.files.values import file_key
 from brinewright.model.kind import Kind
 from brinewright.model.loop import Drive, Logic, Switch
 from brinewright.model.reading import DIFFERENCE_OF, Reading, quantity_of, read_reading
+from brinewright.units import show
 
 SIGNAL = ("made", "broken")
 """The two states of a switch or logic element."""
 LOGIC = {"and": (2, 99), "or": (2, 99), "not": (1, 1), "latch": (1, 99), "timer": (1, 1)}
 """What a logic element does, and how many inputs it may have."""
+SITE_TAG = "site"
+"""Stands in place of a tag where a switch senses the surroundings."""
+SITE_READINGS = ("ambient temperature", "sky temperature")
+_NOT = "not "
 _SWITCH = (
     "tag",
     "sense",
@@ -86,11 +91,17 @@ def _reading(frame: Frame, table: Table) -> tuple[str, str]:
         problem = error.problems[0]
         table.wrong("senses", f"senses: {problem.message}", problem.advice)
         return "", ""
+    if reading.tag == SITE_TAG:
+        names = [name for name in SITE_READINGS if reading.channel == name]
+        if not names:
+            near = f"It has: {', '.join(SITE_READINGS)}."
+            table.wrong("senses", f'senses: the site has no "{reading.channel[:40]}".', near)
+        return (f"{SITE_TAG} {names[0]}", "temperature") if names else ("", "")
     owner = frame.known(table, "senses", reading.tag, ("part", "line"))
     if owner is None or owner.kind is None:
         return "", ""
     if reading.at is not None:
-        return _point(table, text, reading, owner)
+        return _point(table, reading, owner)
     channel = next((channel for channel in owner.kind.channels if channel.name == reading.channel), None)
     if channel is None:
         names = [channel.name for channel in owner.kind.channels]
@@ -99,10 +110,10 @@ def _reading(frame: Frame, table: Table) -> tuple[str, str]:
             "senses", f'senses: {reading.tag}, a {owner.kind.name}, has no "{reading.channel[:40]}".', near
         )
         return "", ""
-    return " ".join(text.split()), quantity_of(channel.name, channel.unit)
+    return f"{reading.tag} {channel.name}", quantity_of(channel.name, channel.unit)
 
 
-def _point(table: Table, text: str, reading: Reading, owner: Owner) -> tuple[str, str]:
+def _point(table: Table, reading: Reading, owner: Owner) -> tuple[str, str]:
     at = reading.at or 0.0
     if owner.what != "line":
         said = f"senses: {reading.tag} is no line, so there is no place {at:g} m along it."
@@ -111,7 +122,7 @@ def _point(table: Table, text: str, reading: Reading, owner: Owner) -> tuple[str
     if not 0.0 <= at <= owner.length and not math.isnan(owner.length):
         said = f"senses: {at:g} m lies outside {reading.tag}, which is {owner.length:g} m long."
         table.wrong("senses", said, "Sense a place on the line.")
-    return " ".join(text.split()), "temperature"
+    return f"{reading.tag} at {show(at, 'length')}", "temperature"
 
 
 def _refuse_absurd(table: Table, switch: Switch) -> None:
@@ -138,6 +149,11 @@ def _refuse_absurd(table: Table, switch: Switch) -> None:
         table.wrong(
             "differential", f"it would make at {top:g} K, which is out of all proportion.", "Make it smaller."
         )
+
+
+def signal_of(text: str) -> str:
+    """Return the tag of a signal, which may stand behind "not"."""
+    return text.removeprefix(_NOT).strip()
 
 
 def read_logic(frame: Frame, top: Table) -> tuple[Logic, ...]:
@@ -221,8 +237,10 @@ def drive_keys(kind: Kind) -> tuple[str, ...]:
 
 
 def check_signals(frame: Frame, switches: tuple[Switch, ...], logic: tuple[Logic, ...]) -> None:
-    """Note unknown inputs, circles of logic, and parts that two signals drive."""
-    driver: dict[str, str] = {}
+    """Note unknown inputs, circles of logic, and what one signal drives twice.
+
+    Several signals may drive one part: it takes the first of its positions where all agree.
+    """
     for switch in switches:
         owner = frame.owners.get(switch.tag)
         if owner and switch.sited:
@@ -232,21 +250,24 @@ def check_signals(frame: Frame, switches: tuple[Switch, ...], logic: tuple[Logic
         for key, tags in (("inputs", element.inputs), ("resets", element.resets)):
             for tag in tags:
                 if owner:
-                    frame.known(owner.table, key, tag, ("switch", "logic"))
+                    frame.known(owner.table, key, signal_of(tag), ("switch", "logic"))
     signals: tuple[Switch | Logic, ...] = (*switches, *logic)
     for signal in signals:
         owner = frame.owners.get(signal.tag)
-        for drive in signal.drives:
-            first = driver.setdefault(drive.target, signal.tag)
-            if first != signal.tag and owner:
-                said = f'"{drive.target}" is driven by "{first}" too; two signals contradict each other.'
-                owner.table.wrong("drives", said, "Join them in a [[logic]] and let that drive it.")
+        targets = [drive.target for drive in signal.drives]
+        for target in sorted({target for target in targets if targets.count(target) > 1}):
+            if owner:
+                owner.table.wrong("drives", f'it drives "{target}" twice.', "Leave one of the two.")
     _refuse_circles(frame, logic)
 
 
 def _refuse_circles(frame: Frame, logic: tuple[Logic, ...]) -> None:
     """Note logic that waits for its own answer; a latch or a timer breaks the circle."""
-    direct = {element.tag: element.inputs for element in logic if element.does not in ("latch", "timer")}
+    direct = {
+        element.tag: [signal_of(text) for text in element.inputs]
+        for element in logic
+        if element.does not in ("latch", "timer")
+    }
     while True:
         try:
             graphlib.TopologicalSorter(direct).prepare()

@@ -8,7 +8,7 @@ from typing import Any
 from brinewright.files.frame import LINE_KIND
 from brinewright.files.migrate import VERSIONS
 from brinewright.files.rulebook import KIND_KEYS
-from brinewright.files.schedules import forced_quantities, forced_words
+from brinewright.files.schedules import DRIVEN, forced_quantities, forced_words
 from brinewright.files.signals import drive_keys
 from brinewright.files.start import SETTLED
 from brinewright.files.substances import DECLARED, GAS, LIQUID, MATERIAL
@@ -245,7 +245,7 @@ def _force(force: Force, loop: Loop, kinds: Mapping[str, Kind]) -> Row:
     switch = next((switch for switch in loop.switches if switch.tag == tag), None)
     kind = kinds.get(tag) or (LINE_KIND if any(line.tag == tag for line in loop.lines) else None)
     quantity = forced_quantities(kind, switch.quantity if switch else "")[name.replace("_", " ")]
-    words = forced_words(kind) if quantity == "ratio" and name in ("", "position") else None
+    words = forced_words(kind) if quantity == "ratio" and name in DRIVEN else None
 
     def written(value: float) -> str:
         return words[int(1 - value)] if words and value in (0.0, 1.0) else show(value, quantity)
