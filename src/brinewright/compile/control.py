@@ -16,6 +16,7 @@ from brinewright.kernel.layout import (
 )
 from brinewright.model.loop import Drive, Logic, Switch
 from brinewright.model.lowering import Place
+from brinewright.model.reading import QUANTITY_OF_UNIT
 
 PLACE_IN_LINE = re.compile(r"^(?P<tag>\S+) at (?P<metres>[0-9.eE+-]+) m$")
 STILL = {"local": STILL_LOCAL, "ambient": STILL_AMBIENT, "holds": STILL_HOLDS}
@@ -70,9 +71,8 @@ def _switch(assembly: Assembly, switch: Switch) -> None:
 
 
 def _unit(switch: Switch) -> str:
-    return {"temperature": "K", "level": "1", "flow": "kg/s", "pressure": "Pa", "power": "W"}.get(
-        switch.quantity, "1"
-    )
+    units = {quantity: unit for unit, quantity in QUANTITY_OF_UNIT.items()} | {"pressure difference": "Pa"}
+    return units.get(switch.quantity, "1")
 
 
 def _reading(assembly: Assembly, switch: Switch) -> tuple[Place, int, int]:

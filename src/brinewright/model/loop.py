@@ -91,7 +91,7 @@ class Switch:
     sited: Sited | None = None
     material: str = ""
     quantity: str = "temperature"
-    """Dimension of the set point: temperature, level (length), flow, pressure, power, ratio."""
+    """Quantity of the set point, by its name in `brinewright.units` ("ratio" for a level)."""
 
 
 @dataclass(frozen=True, kw_only=True)
