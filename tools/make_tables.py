@@ -16,23 +16,16 @@ import numpy as np
 from numpy.polynomial import chebyshev
 from scipy.interpolate import CubicSpline
 
-from brinewright.fluids import closures, layout, liquid, saturation, steam
+from brinewright.fluids import layout
 from brinewright.fluids.gas import GASES
-from brinewright.fluids.solution import SOLUTIONS, Solution, continued
+from brinewright.fluids.solution import SOLUTIONS
 from brinewright.fluids.tables import Vector
+from tools.table_errors import POINTS, SEED, SOLUTION_NAMES, Exact, Worst, hindcast, measure_water, rounded_up
+from tools.table_sources import BASE, Brine, Row, Water, liquid_rows, points, steam_rows
 
 DATA = Path(__file__).parents[1] / "src" / "brinewright" / "fluids" / "data"
-SEED = 20_011
-POINTS = 4000
-ENERGY_FLOOR, ENTROPY_FLOOR = 1.0e5, 300.0
-"""Errors of h and u, and of s, are relative to the larger of the value and these [J/kg], [J/(kg K)]."""
-
 CUT = 1e-13
 """Singular values cut off: smaller ones buy no accuracy and cost digits by cancellation [-]."""
-
-BASE = "CoolProp " + CoolProp.get_global_param_string("version")
-SOLUTION_NAMES = "density", "heat capacity", "viscosity", "conductivity"
-Row = tuple[float, ...]
 
 
 def basis(x: Vector, y: Vector, nx: int, ny: int, dx: int = 0, dy: int = 0) -> Vector:
@@ -50,80 +43,6 @@ def solve(rows: list[tuple[Vector, Vector, float]]) -> Vector:
     scale[scale == 0.0] = 1.0
     found: Vector = np.linalg.lstsq(matrix / scale, values, rcond=CUT)[0] / scale
     return found
-
-
-def points(count: int) -> Vector:
-    """Return Chebyshev points of 0 to 1, both ends included."""
-    return 0.5 - 0.5 * np.cos(np.pi * np.arange(count) / (count - 1))
-
-
-class Water:
-    """IAPWS-95 at chosen points."""
-
-    def __init__(self) -> None:
-        self.state = CoolProp.AbstractState("HEOS", "Water")
-
-    def saturated(self, temperature: float) -> Row:
-        """Return p, v_f, v_g, u_f, u_g, s_f, s_g."""
-        self.state.unspecify_phase()
-        self.state.update(CoolProp.QT_INPUTS, 0.0, temperature)
-        f = self.state.p(), 1.0 / self.state.rhomass(), self.state.umass(), self.state.smass()
-        self.state.update(CoolProp.QT_INPUTS, 1.0, temperature)
-        g = 1.0 / self.state.rhomass(), self.state.umass(), self.state.smass()
-        return f[0], f[1], g[0], f[2], g[1], f[3], g[2]
-
-    def liquid(self, temperature: float, pressure: float) -> Row:
-        """Return T, p, g, s, v, c_p, v_T, v_p, mu, k, u."""
-        s = self.state
-        s.specify_phase(CoolProp.iphase_liquid)
-        s.update(CoolProp.PT_INPUTS, pressure, temperature)
-        v = 1.0 / s.rhomass()
-        row = (s.gibbsmass(), s.smass(), v, s.cpmass(), v * s.isobaric_expansion_coefficient(),
-               -v * s.isothermal_compressibility(), s.viscosity(), s.conductivity(), s.umass())  # fmt: skip
-        return temperature, pressure, *row
-
-    def steam(self, temperature: float, density: float) -> Row:
-        """Return T, rho, phi, delta phi_delta, tau phi_tau, tau2 phi_tautau, delta2 phi_deltadelta, ..."""
-        s = self.state
-        s.specify_phase(CoolProp.iphase_gas)
-        s.update(CoolProp.DmassT_INPUTS, density, temperature)
-        row = (s.alphar(), s.dalphar_dDelta() * s.delta(), s.dalphar_dTau() * s.tau(),
-               s.d2alphar_dTau2() * s.tau() ** 2, s.d2alphar_dDelta2() * s.delta() ** 2,
-               s.viscosity(), s.conductivity(), s.p(), s.umass(), s.smass(), s.cpmass())  # fmt: skip
-        return temperature, density, *row
-
-    def ideal(self, temperature: float) -> Row:
-        """Return a0, s0 and cv0 of the ideal gas at 1 kg/m3."""
-        self.state.specify_phase(CoolProp.iphase_gas)
-        self.state.update(CoolProp.DmassT_INPUTS, 1.0, temperature)
-        tau, R = self.state.tau(), layout.GAS_CONSTANT
-        residual_u = R * temperature * self.state.dalphar_dTau() * tau
-        residual_s = R * (self.state.dalphar_dTau() * tau - self.state.alphar())
-        residual_cv = -R * self.state.d2alphar_dTau2() * tau**2
-        u0, s0 = self.state.umass() - residual_u, self.state.smass() - residual_s
-        return u0 - temperature * s0, s0, self.state.cvmass() - residual_cv
-
-
-def liquid_rows(water: Water, x: Vector, y: Vector) -> Vector:
-    low, high = layout.TRIPLE_TEMPERATURE, layout.HIGHEST_SATURATION
-    rows = []
-    for place in x:
-        temperature = low + (high - low) * place
-        least = water.saturated(temperature)[0]
-        for share in y:
-            pressure = least + (layout.HIGHEST_LIQUID_PRESSURE - least) * share
-            rows.append(water.liquid(temperature, pressure))
-    return np.array(rows)
-
-
-def steam_rows(water: Water, x: Vector, y: Vector) -> Vector:
-    low, high = 1.0 / layout.HIGHEST_TEMPERATURE, 1.0 / layout.TRIPLE_TEMPERATURE
-    rows = []
-    for place in x:
-        temperature = 1.0 / (low + (high - low) * place)
-        top = 1.0 / water.saturated(min(temperature, layout.HIGHEST_SATURATION))[2]
-        rows += [water.steam(temperature, top * max(share, 1e-4)) for share in y]
-    return np.array(rows)
 
 
 def fit_saturation(water: Water, W: Vector) -> None:
@@ -197,72 +116,6 @@ def fit_steam(water: Water, W: Vector) -> None:
     W[layout.STEAM : layout.STEAM_VISCOSITY] = coefficients
 
 
-class Worst:
-    """The largest error seen, by name."""
-
-    def __init__(self) -> None:
-        self.errors: dict[str, float] = {}
-
-    def see(self, name: str, got: float, wanted: float, floor: float = 0.0) -> None:
-        error = abs(got - wanted) / max(abs(wanted), floor) if floor >= 0.0 else abs(got - wanted)
-        self.errors[name] = max(self.errors.get(name, 0.0), error)
-
-
-def measure_water(water: Water, W: Vector) -> dict[str, dict[str, float]]:
-    """Return the largest errors at random points, by region and property."""
-    random = np.random.default_rng(SEED)
-    line, dense, thin, dome = Worst(), Worst(), Worst(), Worst()
-    for T in random.uniform(layout.TRIPLE_TEMPERATURE, layout.HIGHEST_SATURATION, POINTS):
-        p, vf, vg, uf, ug, sf, sg = water.saturated(T)
-        got = saturation.saturation_line(W, T)
-        line.see("saturation pressure", got[0], p)
-        line.see("boiling point", saturation.saturation_temperature(W, p), T)
-        line.see("density", 1.0 / got[1], 1.0 / vf)
-        line.see("density", 1.0 / got[2], 1.0 / vg)
-        for index, wanted in ((3, uf), (4, ug)):
-            line.see("internal energy", got[index], wanted, ENERGY_FLOOR)
-        for index, wanted in ((5, uf + p * vf), (6, ug + p * vg)):
-            line.see("enthalpy", got[index], wanted, ENERGY_FLOOR)
-        for index, wanted in ((7, sf), (8, sg)):
-            line.see("entropy", got[index], wanted, ENTROPY_FLOOR)
-        x = random.uniform()
-        v, u = vf + x * (vg - vf), uf + x * (ug - uf)
-        state = closures.vessel_state(W, v, u, random.uniform(280.0, 580.0))
-        dome.see("temperature [K]", state[0], T, -1.0)
-        dome.see("pressure", state[1], p)
-        dome.see("dryness [-]", state[2], x, -1.0)
-    for row in liquid_rows(water, random.uniform(size=POINTS // 16), random.uniform(size=16)):
-        T, p, g, s, v, cp, _, _, mu, k, u = row
-        rho, got_u, got_h, got_s, got_cp = liquid.liquid_state(W, T, p)
-        got_mu, got_k = liquid.liquid_transport(W, T, p)
-        see_state(dense, (rho, got_u, got_h, got_s, got_cp, got_mu, got_k),
-                  (1.0 / v, u, g + T * s, s, cp, mu, k))  # fmt: skip
-        state = closures.vessel_state(W, v, u, T + random.uniform(-20.0, 20.0))
-        dense.see("temperature from v and u [K]", state[0], T, -1.0)
-        dense.see("pressure from v and u [Pa]", state[1], p, -1.0)
-    for row in steam_rows(water, random.uniform(size=POINTS // 16), random.uniform(size=16)):
-        T, rho = row[:2]
-        mu, k, p, u, s, cp = row[7:]
-        if p > layout.HIGHEST_PRESSURE:
-            continue
-        got_rho, got_u, got_h, got_s, got_cp = steam.steam_state(W, T, p)
-        got_mu, got_k = steam.steam_transport(W, T, rho)
-        see_state(
-            thin, (got_rho, got_u, got_h, got_s, got_cp, got_mu, got_k), (rho, u, u + p / rho, s, cp, mu, k)
-        )
-        state = closures.vessel_state(W, 1.0 / rho, u, T + random.uniform(-20.0, 20.0))
-        thin.see("temperature from v and u [K]", state[0], T, -1.0)
-        thin.see("pressure from v and u", state[1], p)
-    return {"saturation": line.errors, "two-phase": dome.errors, "liquid": dense.errors, "steam": thin.errors}
-
-
-def see_state(worst: Worst, got: Row, wanted: Row) -> None:
-    names = "density", "internal energy", "enthalpy", "entropy", "heat capacity", "viscosity", "conductivity"
-    floors = 0.0, ENERGY_FLOOR, ENERGY_FLOOR, ENTROPY_FLOOR, 0.0, 0.0, 0.0
-    for name, a, b, floor in zip(names, got, wanted, floors, strict=True):
-        worst.see(name, a, b, floor)
-
-
 def make_water() -> tuple[dict[str, Vector], dict[str, Any]]:
     water, W = Water(), np.zeros(layout.LENGTH)
     W[0] = layout.VERSION
@@ -280,33 +133,6 @@ def fit(group: Callable[..., Row], places: Vector, x: Vector, y: Vector, nx: int
     """Return one series for each value that `group` gives at the places."""
     values = np.array([group(*place) for place in places])
     return [solve([(basis(x, y, nx, ny), column, 1.0)]) for column in values.T]
-
-
-class Brine:
-    """A published fit of a solution at chosen shares and temperatures."""
-
-    def __init__(self, solution: Solution) -> None:
-        self.state = CoolProp.AbstractState("INCOMP", solution.code)
-        self.mix = self.state.set_mass_fractions if solution.by_mass else self.state.set_volu_fractions
-        self.least = float(self.state.keyed_output(CoolProp.ifraction_min))
-        self.most = min(float(self.state.keyed_output(CoolProp.ifraction_max)), solution.most)
-        # some fits end before their liquid freezes
-        self.floor, self.hottest = float(self.state.Tmin()), float(self.state.Tmax())
-
-    def freezing(self, share: float) -> float:
-        self.mix([share])
-        return float(self.state.keyed_output(CoolProp.iT_freeze))
-
-    def start(self, share: float) -> float:
-        """Return the lowest temperature at which the fit answers."""
-        return max(self.freezing(share) + 0.01, self.floor)
-
-    def values(self, share: float, temperature: float) -> Row:
-        """Return rho, c_p, ln mu and ln k."""
-        self.mix([share])
-        self.state.update(CoolProp.PT_INPUTS, 60e5, temperature)
-        mu, k = self.state.viscosity(), self.state.conductivity()
-        return self.state.rhomass(), self.state.cpmass(), math.log(mu), math.log(k)
 
 
 def make_solutions(W: Vector) -> tuple[dict[str, Vector], dict[str, Any]]:
@@ -348,31 +174,6 @@ def make_solutions(W: Vector) -> tuple[dict[str, Vector], dict[str, Any]]:
         if solution.continued_to > hottest:
             notes[solution.name]["continued"] = hindcast(arrays[solution.name], solution, W, random)
     return arrays, {"base": BASE, "points": POINTS, "solutions": notes}
-
-
-def hindcast(table: Vector, solution: Solution, W: Vector, random: np.random.Generator) -> dict[str, float]:
-    """Return what the continuation rule misses where the truth is known.
-
-    That is: begun 50 K below the end of the table, and for pure water begun at 100 degC.
-    """
-
-    def water(T: float) -> Row:
-        p = saturation.saturation_pressure(W, T)[0]
-        rho, _, _, _, cp = liquid.liquid_state(W, T, p)
-        return rho, cp, *liquid.liquid_transport(W, T, p)
-
-    worst = Worst()
-    for _ in range(POINTS // 2):
-        share, T = random.uniform(table[2], table[3]), random.uniform(table[1] - 50.0, table[1])
-        cases = (
-            (lambda t, s=share: solution.series_values(table, s, t), table[1] - 50.0, T),
-            (water, table[1], T + 50.0),
-        )
-        for values, end, at in cases:
-            got, wanted = continued(values, end, at), values(at)
-            for name, a, b in zip(SOLUTION_NAMES, got, wanted, strict=True):
-                worst.see(name, a, b)
-    return worst.errors
 
 
 def make_gases() -> tuple[dict[str, Vector], dict[str, Any]]:
@@ -418,21 +219,6 @@ def make_gases() -> tuple[dict[str, Vector], dict[str, Any]]:
                 worst.see(name, a, b)
         notes[gas.name] = {"errors": worst.errors}
     return arrays, {"base": BASE, "points": POINTS, "gases": notes}
-
-
-class Exact(list[float]):
-    """Numbers that are data, not errors."""
-
-
-def rounded_up(value: Any) -> Any:
-    """Return errors with two digits, rounded up, so that what is stated holds."""
-    if isinstance(value, dict):
-        return {key: rounded_up(item) for key, item in value.items()}
-    if not isinstance(value, float):
-        return value
-    value = max(value, 1e-9)
-    unit = 10.0 ** (math.floor(math.log10(value)) - 1)
-    return float(f"{math.ceil(value * 1.1 / unit) * unit:.1e}")
 
 
 def main() -> None:
