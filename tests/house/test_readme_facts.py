@@ -59,3 +59,12 @@ def test_the_readme_shows_every_verb():
     verbs = {name for name in app if not name.startswith("-")}
 
     assert verbs == {tokens[0] for tokens in command_lines(README)}
+
+
+@pytest.mark.parametrize("code", code_blocks(README, "python"))
+def test_the_python_of_the_readme_runs(code, tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    exec(compile(code, "README.md", "exec"), {})
+
+    assert "done" in capsys.readouterr().out
+    assert (tmp_path / "tank.svg").stat().st_size > 1000

@@ -5,12 +5,16 @@ import re
 from tests.house.repository import ROOT, repository_files, text_lines
 
 # Pages that a reader is sent to. Whatever is fetched by a program is named by package, never by address.
+# A drawing names its vocabularies by addresses that nobody fetches.
 PAGES = {
     "127.0.0.1",
+    "creativecommons.org",
     "doi.org",
     "json-schema.org",
     "keepachangelog.com",
     "localhost",
+    "matplotlib.org",
+    "purl.org",
     "semver.org",
     "www.apache.org",
     "www.w3.org",
