@@ -95,6 +95,10 @@ _DIFFERENCE = {
     "degC": "A temperature difference is written in K.",
     "degF": "A temperature difference is written in K.",
 }
+_TIMES = dict.fromkeys(
+    ("m", "mn", "mins", "minutes", "sec", "seconds", "hr", "hrs", "hours", "days"),
+    "Times are written in s, min, h or d.",
+)
 _PER_TIME = "A flow of liquid by mass is written in kg/s, by volume in m3/h."
 
 _TABLE = (
@@ -104,8 +108,8 @@ _TABLE = (
     _quantity("area", "m2 1, mm2 1/1000000, cm2 1/10000", "4 m2"),
     _quantity("volume", "m3 1, L 1/1000, mL 1/1000000", "6 m3"),
     _quantity("mass", "kg 1, g 1/1000, mg 1/1000000, t 1000", "250 kg"),
-    _quantity("time", "s 1, ms 1/1000, min 60, h 3600, d 86400", "20 s"),
-    _quantity("time of day", "s 1, min 60, h 3600, d 86400", "08:00", 0.0),
+    _quantity("time", "s 1, ms 1/1000, min 60, h 3600, d 86400", "20 s", advice=_TIMES),
+    _quantity("time of day", "s 1, min 60, h 3600, d 86400", "08:00", 0.0, _TIMES),
     _quantity("temperature", "K 1, degC 1 @ 27315/100, degF 5/9 @ 45967/180", "22 degC", 0.0),
     _quantity("temperature difference", "K 1, mK 1/1000", "3 K", advice=_DIFFERENCE),
     _quantity(

@@ -139,6 +139,7 @@ def test_gauge_pressure_counts_from_the_ambient_pressure_of_the_site():
         ("24:01", "time of day", "is no time of day", "h"),
         ("5 L/s", "mass flow", 'is in "L/s"', "kg/s"),
         ("5 kg/s", "volume flow", 'is in "kg/s"', "m3/h"),
+        ("10 m", "time", 'is in "m"', "written in s, min, h or d"),
         ("5 kW", "energy", 'is in "kW"', "power"),
         ("x" * 100_000, "length", "characters long", "m"),
         ("1" * 100_000 + " m", "length", "characters long", "m"),
