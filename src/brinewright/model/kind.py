@@ -83,6 +83,10 @@ class Channel:
     name: str
     unit: str
     text: str
+    laws: tuple[str, ...] = ()
+    """Laws that give it; empty: every law."""
+    port: str = ""
+    """Port on which a line must end for it to be given; "" for none."""
 
 
 @dataclass(frozen=True, kw_only=True)
