@@ -20,7 +20,7 @@ from brinewright.fluids.saturation import (
 )
 from brinewright.fluids.series import Vector
 from brinewright.fluids.steam import steam_derivatives, steam_energy, steam_pressure, steam_state
-from brinewright.jit import compiled
+from brinewright.jit import compiled, inner
 
 TWO_PHASE = 0
 LIQUID = 1
@@ -111,7 +111,7 @@ def vessel_state(W: Vector, volume: float, energy: float, guess: float) -> tuple
     return _liquid_from_v_u(W, volume, energy, T)
 
 
-@compiled
+@inner
 def _steam_from_v_u(W: Vector, volume: float, energy: float, guess: float) -> tuple[float, float, float, int]:
     rho = 1.0 / volume
     region = STEAM
@@ -134,7 +134,7 @@ def _steam_from_v_u(W: Vector, volume: float, energy: float, guess: float) -> tu
     return T, steam_pressure(W, T, rho), 1.0, region
 
 
-@compiled
+@inner
 def _liquid_from_v_u(
     W: Vector, volume: float, energy: float, guess: float
 ) -> tuple[float, float, float, int]:
@@ -249,7 +249,7 @@ def state_from_p_s(W: Vector, pressure: float, entropy: float) -> tuple[float, f
     return h, T, 0.0, region
 
 
-@compiled
+@inner
 def _steam_from_p(
     W: Vector, pressure: float, target: float, boiling: float, by_entropy: bool
 ) -> tuple[float, float, int]:
@@ -282,7 +282,7 @@ def _steam_from_p(
     return T, h, STEAM
 
 
-@compiled
+@inner
 def _liquid_from_p(
     W: Vector, pressure: float, target: float, guess: float, by_entropy: bool
 ) -> tuple[float, float, int]:

@@ -20,7 +20,7 @@ from brinewright.fluids.layout import (
     TRIPLE_TEMPERATURE,
 )
 from brinewright.fluids.series import Vector, series_slope_y, series_slopes, series_slopes_x, series_value
-from brinewright.jit import compiled
+from brinewright.jit import compiled, inner
 
 _SLOPE_INVERSE = 2.0 / (1.0 / TRIPLE_TEMPERATURE - 1.0 / HIGHEST_TEMPERATURE)
 _MIDDLE_INVERSE = 0.5 * (1.0 / TRIPLE_TEMPERATURE + 1.0 / HIGHEST_TEMPERATURE)
@@ -66,7 +66,7 @@ def steam_derivatives(
     return p, u, s, cv, rho * R * (1.0 + d - dt), R * T * (1.0 + 2.0 * d + dd)
 
 
-@compiled
+@inner
 def _residual(W: Vector, T: float, rho: float) -> tuple[float, float, float, float, float, float]:
     """phi, rho phi_rho, tau phi_tau, tau2 phi_tautau, rho tau phi_rhotau and rho2 phi_rhorho.
 
