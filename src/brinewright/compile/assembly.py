@@ -74,6 +74,14 @@ class SwitchRecord:
     sensor: int
 
 
+@dataclass(frozen=True)
+class Row:
+    """Values of any number that a record points to: numbers, or places where `of_places`."""
+
+    values: tuple[Any, ...]
+    of_places: bool = False
+
+
 @dataclass
 class Assembly:
     """The builder: it knows no kinds, only primitives."""
@@ -87,6 +95,8 @@ class Assembly:
     recorded: list[bool] = field(default_factory=lambda: [True, True, True])
     channels: dict[tuple[str, str], Place] = field(default_factory=dict)
     units: dict[tuple[str, str], str] = field(default_factory=dict)
+    shares: dict[tuple[str, str], Place] = field(default_factory=dict)
+    shared_by: set[tuple[str, str]] = field(default_factory=set)
     asked: set[tuple[str, str]] = field(default_factory=set)
     energy: dict[int, float] = field(default_factory=dict)
     inverse: dict[int, float] = field(default_factory=dict)
@@ -164,6 +174,31 @@ class Assembly:
         for _ in range(count - 1):
             self._place(start, recorded=False)
         return first
+
+    def shared(self, name: str, start: float = 0.0) -> Place:
+        """Make an unrecorded value that other parts may ask for, on top of what they added to it."""
+        self.shared_by.add((self.here.tag, name))
+        place = self.shared_of(self.here.tag, name)
+        self.values[place] += start
+        return place
+
+    def shared_of(self, tag: str, name: str) -> Place:
+        key = (tag, name)
+        if key not in self.shares:
+            self.shares[key] = self.hidden()
+        return self.shares[key]
+
+    def add_to(self, place: Place, amount: float) -> None:
+        """Raise the start of a value, as each of several parts does."""
+        self.values[place] += amount
+
+    def table(self, numbers: Sequence[float]) -> Row:
+        """Keep numbers behind the records; return what stands for their start in a record."""
+        return Row(tuple(float(number) for number in numbers))
+
+    def places(self, places: Sequence[Place]) -> Row:
+        """Keep a list of places behind the records; return what stands for its start in a record."""
+        return Row(tuple(places), of_places=True)
 
     def mass(self, place: Place) -> None:
         """Count the value at `place` [kg] in the mass ledger."""
@@ -333,7 +368,7 @@ class Assembly:
 
     # laws, signals -----------------------------------------------------------------
 
-    def record(self, law: str, ints: Sequence[int], numbers: Sequence[float]) -> tuple[str, int]:
+    def record(self, law: str, ints: Sequence[int | Row], numbers: Sequence[float]) -> tuple[str, int]:
         rows = self.records.setdefault(law, [])
         rows.append((tuple(ints), tuple(float(number) for number in numbers)))
         return (law, len(rows) - 1)

@@ -123,6 +123,24 @@ class Builder(Protocol):
     def hidden(self, count: int = 1, start: float = 0.0) -> Place:
         """Make `count` unrecorded values that follow each other; return the first."""
 
+    def shared(self, name: str, start: float = 0.0) -> Place:
+        """Make an unrecorded value that other parts may ask for, on top of what they added to it."""
+
+    def shared_of(self, tag: str, name: str) -> Place:
+        """Return a value that another part shares; it may be lowered later."""
+
+    def add_to(self, place: Place, amount: float) -> None:
+        """Raise the start of a value, as each of several parts does."""
+
+    def table(self, numbers: Sequence[float]) -> Any:
+        """Keep numbers behind the records; return what stands for their start in P in a record."""
+
+    def places(self, places: Sequence[Place]) -> Any:
+        """Keep a list of places behind the records; return what stands for its start in I in a record."""
+
+    def mass(self, place: Place) -> None:
+        """Count the value at `place` [kg] in the mass ledger."""
+
     def series(self, name: str) -> Place:
         """Return a value that follows the part's schedule parameter `name` (constant if it is plain)."""
 
