@@ -4,6 +4,7 @@ import importlib
 import re
 from pathlib import Path
 
+import brinewright
 from brinewright.model.kind import Kind, Law, Parameter
 from tools.reference.markdown import section, table
 from tools.reference.units import amount
@@ -111,8 +112,8 @@ def _bounds(item: Parameter) -> str:
 
 
 def _guide(kind: Kind) -> str:
-    module = importlib.import_module((kind.lower or _kind).__module__)
-    guide = Path(module.__file__ or "").with_name(kind.guide)
+    folder = kind.name.replace(" ", "_").replace("-", "_")
+    guide = Path(brinewright.__file__).parent / "components" / folder / kind.guide
     if not guide.is_file():
         return ""
     text = guide.read_text("utf-8")
