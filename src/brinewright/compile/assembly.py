@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 from brinewright.compile.view import View
 from brinewright.errors import InputError, UnknownNameError
 from brinewright.fluids import water_tables
-from brinewright.kernel.layout import NATURE_SLOW
+from brinewright.kernel.layout import NATURE_SLOW, PLENTY
 from brinewright.model.loop import Loop, Schedule
 from brinewright.model.lowering import Place, Stream
 from brinewright.model.rulebook import Gas, Rulebook
@@ -32,11 +33,30 @@ class Element:
     record: int
     steady: bool
     capacity: Place | None
-    hydraulic: tuple[Place | None, Place | None, Place | None, Place | None, bool]
-    rise: float
+    quadratic: Place | None
+    linear: Place | None
+    head: Place | None
+    droop: Place | None
+    check: bool
+    friction: tuple[float, float, float, float] | None
+    pressure: Place | None
+    pressure_loss: Place | None
+    level: float
     before: bool
+    ahead: bool
+    mean: Place | None
+    loss: Place | None
     stream: Stream
     rank: int = 0
+
+
+@dataclass
+class Join:
+    """Ports that meet in one point, and the channels of what passes it."""
+
+    ports: tuple[str, ...]
+    flow: Place | None
+    temperature: Place | None
 
 
 @dataclass
@@ -53,8 +73,18 @@ class TankRecord:
     base: float
     height: float
     gas_pressure: float
+    outlet: Place
+    inflow: Place
+    outflow: Place
+    loss: Place
+    around: Place | None
+    conductance: Place
+    most_in: float
+    most_out: float
     layers: int
     spread: float
+    inlet_height: float
+    outlet_height: float
 
 
 @dataclass
@@ -107,7 +137,7 @@ class Assembly:
     edges: list[tuple[Place, Place, Place]] = field(default_factory=list)
     heats: list[tuple[Place, Place, Place]] = field(default_factory=list)
     elements: list[Element] = field(default_factory=list)
-    joins: list[tuple[str, ...]] = field(default_factory=list)
+    joins: list[Join] = field(default_factory=list)
     tanks: list[TankRecord] = field(default_factory=list)
     records: dict[str, list[tuple[tuple[int, ...], tuple[float, ...]]]] = field(default_factory=dict)
     schedules: list[tuple[Place, Schedule]] = field(default_factory=list)
@@ -128,6 +158,31 @@ class Assembly:
     begins_like: list[tuple[Place, Place]] = field(default_factory=list)
     needs_water: bool = False
     current: View | None = None
+    levels: dict[str, float] = field(default_factory=dict)
+    """Height of each port at which a line ends [m]."""
+    held_pressures: dict[str, float] = field(default_factory=dict)
+    """Pressure that something holds at a part of a circuit without a tank [Pa]."""
+
+    def __post_init__(self) -> None:
+        for line in self.loop.lines:
+            for port, level in ((line.start, line.levels[0]), (line.end, line.levels[1])):
+                self.levels.setdefault(port, level)
+            self.levels[f"{line.tag}.in"], self.levels[f"{line.tag}.out"] = line.levels
+
+    @property
+    def is_pressure_driven(self) -> bool:
+        """Whether flows follow from pressures (a real place) instead of claims (a stylised one)."""
+        return self.rules.world == "real"
+
+    @cached_property
+    def zero(self) -> Place:
+        """A place that holds 0 for all who need one."""
+        return self.hidden()
+
+    @cached_property
+    def one(self) -> Place:
+        """A place that holds 1 for all who need one."""
+        return self.hidden(start=1.0)
 
     # places ------------------------------------------------------------------------
 
@@ -294,27 +349,27 @@ class Assembly:
         head: Place | None = None,
         droop: Place | None = None,
         check: bool = False,
-        rise: float = 0.0,
+        friction: tuple[float, float, float, float] | None = None,
+        pressure: Place | None = None,
+        pressure_loss: Place | None = None,
         before: bool = True,
+        ahead: bool = False,
+        mean: Place | None = None,
+        loss: Place | None = None,
         rank: int = 0,
         names: tuple[str, str, str] | None = ("flow", "inlet temperature", "outlet temperature"),
         heat: str = "",
     ) -> Stream:
         tag = self.here.tag
         begin = self.here.filling(start).temperature
-        heat_place = self.channel(heat, "W") if heat else self.hidden()
-        ua = self.hidden(start=conductance)
-        if names is None:
-            stream = Stream(self.hidden(), self.hidden(start=begin), self.hidden(start=begin), ua, heat_place)
-        else:
-            flow, inlet, outlet = names
-            stream = Stream(
-                self.channel(flow, "kg/s"),
-                self.channel(inlet, "K", begin),
-                self.channel(outlet, "K", begin),
-                ua,
-                heat_place,
-            )
+        flow, inlet, outlet = names or ("", "", "")
+        stream = Stream(
+            self.channel(flow, "kg/s") if flow else self.hidden(),
+            self.channel(inlet, "K", begin) if inlet else self.hidden(start=begin),
+            self.channel(outlet, "K", begin) if outlet else self.hidden(start=begin),
+            self.hidden(start=conductance),
+            self.channel(heat, "W") if heat else self.hidden(),
+        )
         self.elements.append(
             Element(
                 tag=tag,
@@ -326,17 +381,35 @@ class Assembly:
                 record=record[1] if record else -1,
                 steady=steady,
                 capacity=capacity,
-                hydraulic=(quadratic, linear, head, droop, check),
-                rise=rise,
+                quadratic=quadratic,
+                linear=linear,
+                head=head,
+                droop=droop,
+                check=check,
+                friction=friction,
+                pressure=pressure,
+                pressure_loss=pressure_loss,
+                level=self.level(start),
                 before=before,
+                ahead=ahead,
+                mean=mean,
+                loss=loss,
                 stream=stream,
                 rank=rank,
             )
         )
         return stream
 
-    def join(self, *ports: str, holds: bool = False) -> None:
-        self.joins.append(tuple(f"{self.here.tag}.{port}" for port in ports))
+    def level(self, port: str) -> float:
+        """Return the height of a port above the datum of the site [m], from the ends of its lines."""
+        return self.levels.get(f"{self.here.tag}.{port}", 0.0)
+
+    def hold_pressure(self, tag: str, pressure: float) -> None:
+        """Let a circuit without a tank have this pressure at a part or line [Pa]."""
+        self.held_pressures[tag] = pressure
+
+    def join(self, *ports: str, flow: Place | None = None, temperature: Place | None = None) -> None:
+        self.joins.append(Join(tuple(f"{self.here.tag}.{port}" for port in ports), flow, temperature))
 
     def tank(
         self,
@@ -352,19 +425,54 @@ class Assembly:
         base: float,
         height: float,
         gas_pressure: float,
+        outlet: Place,
+        inflow: Place,
+        outflow: Place,
+        loss: Place,
+        around: Place | None = None,
+        conductance: float = 0.0,
+        most_in: float = PLENTY,
+        most_out: float = PLENTY,
         layers: int = 0,
         spread: float = 0.0,
+        inlet_height: float = 1.0,
+        outlet_height: float = 0.0,
     ) -> None:
         tag = self.here.tag
-        if node in self.plain and law != "mixed":
+        if law != "mixed":
+            # its own law brings its temperature in step with its energy
             self.plain.remove(node)
-        self.mass(mass)
+            self.free.append(node)
+        if law != "first in first out":  # that one is counted as a queue of parcels
+            self.mass(mass)
         self.tanks.append(
             TankRecord(
-                tag, tuple(f"{tag}.{port}" for port in ports), law, node, mass, level, least, most, full, base, height,
-                gas_pressure, layers, spread,
+                tag=tag,
+                ports=tuple(f"{tag}.{port}" for port in ports),
+                law=law,
+                node=node,
+                mass=mass,
+                level=level,
+                least=least,
+                most=most,
+                full=full,
+                base=base,
+                height=height,
+                gas_pressure=gas_pressure,
+                outlet=outlet,
+                inflow=inflow,
+                outflow=outflow,
+                loss=loss,
+                around=around,
+                conductance=self.hidden(start=conductance),
+                most_in=most_in,
+                most_out=most_out,
+                layers=layers,
+                spread=spread,
+                inlet_height=inlet_height,
+                outlet_height=outlet_height,
             )
-        )  # fmt: skip
+        )
 
     # laws, signals -----------------------------------------------------------------
 

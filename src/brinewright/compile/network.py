@@ -25,6 +25,12 @@ class Network:
     tank_at: dict[int, int]
     circuits: list[list[int]] = field(default_factory=list)
     """Branches of each liquid circuit."""
+    point_of: dict[str, str] = field(default_factory=dict)
+    """The point in which a port lies."""
+    number: dict[str, int] = field(default_factory=dict)
+    """Junction of each point that is one."""
+    passing: dict[str, Element] = field(default_factory=dict)
+    """What leaves each point that lies inside a branch."""
 
 
 class _Union:
@@ -53,7 +59,7 @@ def build_network(assembly: Assembly) -> Network:
     for line in assembly.loop.lines:
         union.join(f"{line.tag}.in", line.start)
         union.join(f"{line.tag}.out", line.end)
-    for ports in (*assembly.joins, *(tank.ports for tank in assembly.tanks)):
+    for ports in (*(join.ports for join in assembly.joins), *(tank.ports for tank in assembly.tanks)):
         for port in ports[1:]:
             union.join(ports[0], port)
     tank_of: dict[str, int] = {}
@@ -84,9 +90,15 @@ def build_network(assembly: Assembly) -> Network:
             _must_hold_liquid(chain)
             branches.append(Branch(chain, number[point], number[end]))
     tank_at = {number[point]: index for point, index in tank_of.items() if point in number}
-    network = Network(branches, junctions, tank_at)
-    network.circuits = _circuits(network)
-    return network
+    return Network(
+        branches,
+        junctions,
+        tank_at,
+        circuits=_circuits(branches),
+        point_of={join.ports[0]: union.find(join.ports[0]) for join in assembly.joins},
+        number=number,
+        passing={point: leaving[point][0] for point in through},
+    )
 
 
 def _open_closed_ways(
@@ -116,11 +128,11 @@ def _must_hold_liquid(chain: list[Element]) -> None:
             )
 
 
-def _circuits(network: Network) -> list[list[int]]:
+def _circuits(branches: list[Branch]) -> list[list[int]]:
     union = _Union()
-    for branch in network.branches:
+    for branch in branches:
         union.join(str(branch.tail), str(branch.head))
     groups: dict[str, list[int]] = defaultdict(list)
-    for index, branch in enumerate(network.branches):
+    for index, branch in enumerate(branches):
         groups[union.find(str(branch.tail))].append(index)
     return [groups[key] for key in sorted(groups, key=int)]

@@ -134,6 +134,17 @@ class View:
             )
         return self.material.heat_capacity
 
+    def wall_conductivity(self, name: str) -> float:
+        """Return a stated conductivity, else that of the part's material [W/(m K)]."""
+        if self.has(name):
+            return self.number(name)
+        if self.material is None or self.material.conductivity <= 0.0:
+            raise InputError(
+                f'{self.tag}: neither "{name}" nor a material with a conductivity is stated. '
+                f'Write material = "…" or {name} = "45 W/(m K)".'
+            )
+        return self.material.conductivity
+
     def limit(self, name: str) -> float:
         """Return a stated temperature limit, else that of the part's material; 0 for none [K]."""
         if self.has(name):
@@ -178,6 +189,10 @@ class View:
     @property
     def density(self) -> float:
         return self.filling().density
+
+    @property
+    def working_mean(self) -> float:
+        return self.filling().temperature
 
     @property
     def viscosity(self) -> float:

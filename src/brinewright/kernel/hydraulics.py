@@ -32,6 +32,7 @@ from brinewright.kernel.layout import (
     JU_NOUT,
     JU_OUT,
     JUNCTIONS,
+    PLENTY,
     RANKED,
     REMEMBERED,
     TANKS,
@@ -47,8 +48,6 @@ from brinewright.kernel.ranked import UNSETTLED, solve_ranked
 from brinewright.kernel.transport import plan
 from brinewright.laws.state import BUSY
 
-PLENTY = 1e6
-"""What a tank far from its limits can give or take [kg/s]."""
 NEVER = -1
 
 
@@ -191,7 +190,11 @@ def _tank_ticks(X, P, I, H, ticks):
 
 @inner
 def flow(X, P, I, J, H, order, HI, HF, counters):
-    """Bring all flows up to date; return the ticks they may stay, 0 if no order, NEVER if unsolved."""
+    """Bring all flows up to date; return the ticks they may stay, 0 if no order, NEVER if unsolved.
+
+    Where pressures moved a flow they will move it again in the next tick, so they take one
+    tick at a time until they rest.  `counters[5]` is the longest step that was planned for.
+    """
     changed = counters[4] == 0
     steady = True
     for k in range(H[3 * ISLANDS]):
@@ -200,16 +203,20 @@ def flow(X, P, I, J, H, order, HI, HF, counters):
             code = _ranked(X, P, I, H, r, HF, HI, counters)
         else:
             code = solve_pressure_island(X, P, I, H, k, HF, HI, counters)
-            steady = False
+            if code == 1:
+                steady = False
         if code == NEVER:
             return NEVER
         if code == 1:
             changed = True
-    if changed:
-        counters[4] = plan(X, I, J, H, order, H[H_LIMIT] if steady else 1)
-        X[BUSY] = 1.0
+    longest = H[H_LIMIT] if steady else 1
+    if changed or longest > counters[5]:
+        counters[4] = plan(X, I, J, H, order, longest)
+        counters[5] = longest
         if counters[4] == 0:
             return 0
+    if changed:
+        X[BUSY] = 1.0
     if not steady:
         return 1
     return _tank_ticks(X, P, I, H, counters[4])

@@ -4,9 +4,10 @@ State:   X  every value that changes; the recorded channels come first
          E  energy of a thermal node [J], at the index of its temperature in X
          C  inverse heat capacity of a node [K/J]; 0 for a boundary or an account
          F  1 where a forced signal holds X
-         J  integers that change: parcel queues, pointers, hydraulic cache marks
-         QM, QS  parcels of all runs: mass [kg] and frame temperature [K]
-         BM, BT, BN  packets that leave each branch in this step
+         J  integers that change: parcel queues, pointers; J[0] is the latest mark
+         Q  parcels of all runs, rows of mass [kg], frame temperature [K] and mark
+         B, BN  packets that leave each branch in this step, and how many
+         E0, R  energy at the start of the step [J], rate of a node's temperature [K/s]
 Tables:  P  numbers, I  integers (indices), W  water and steam, H  where each block starts
 
 A block is `count` records of fixed width in I and P.  The header H holds, for block b,
@@ -18,8 +19,9 @@ RUNS, BRANCHES, JUNCTIONS, TANKS, ISLANDS = 0, 1, 2, 3, 4
 EDGES, HEATS, SENSORS, SWITCHES, LOGICS = 5, 6, 7, 8, 9
 COMMANDS, WATCHES, SCHEDULES, FORCES = 10, 11, 12, 13
 LOADS, FEEDERS, BUSES, BATTERIES = 14, 15, 16, 17
-KIND_BLOCKS = 18
-BLOCKS = 48
+AHEADS = 18
+KIND_BLOCKS = 19
+BLOCKS = 96
 
 # H beyond the blocks: plain numbers
 H_RECORDED = 3 * BLOCKS
@@ -31,12 +33,11 @@ H_STRIDES = H_RECORDED + 8
 H_SIZE = H_STRIDES + 2 * BLOCKS
 
 # run: integers, numbers, state in X
-RUN_NODE, RUN_QUEUE, RUN_ROOM, RUN_J, RUN_STATE, RUN_UA, RUN_HEAT = 0, 1, 2, 3, 4, 5, 6
-RUN_I = 7
-IN_A_TANK = -2
-"""Stands for a run's node where the run is the queue of a tank."""
-RUN_MASS, RUN_SLOT, RUN_CP = 0, 1, 2
-RUN_P = 3
+RUN_NODE, RUN_QUEUE, RUN_ROOM, RUN_J, RUN_STATE, RUN_UA, RUN_HEAT, RUN_MEAN, RUN_LOSS = 0, 1, 2, 3, 4, 5, 6, 7, 8
+RUN_I = 9
+"""RUN_MEAN and RUN_LOSS are -1 where nobody asks for the mean temperature and the lost heat."""
+RUN_MASS, RUN_SLOT, RUN_CP, RUN_RATE = 0, 1, 2, 3
+RUN_P = 4
 S_SCALE, S_SHIFT, S_SUM, S_KEY, S_FACTOR, S_MASS = 0, 1, 2, 3, 4, 5
 RUN_X = 6
 
@@ -53,31 +54,32 @@ PACKETS = 48
 IT_BLOCK, IT_I, IT_P, IT_IN, IT_OUT, IT_STEADY = 0, 1, 2, 3, 4, 5
 IT_I_WIDTH = 6
 
-# hydraulic element of a branch in a pressure island: places in X of
-# quadratic resistance, linear resistance, pump head, pump droop, check flag
-HY_QUADRATIC, HY_LINEAR, HY_HEAD, HY_DROOP, HY_CHECK = 0, 1, 2, 3, 4
-HY_WIDTH = 5
+# hydraulic element of a branch in a pressure island.  Places in X: quadratic and linear
+# resistance, head and droop of a pump, greatest flow (0 is shut), pressure where it begins,
+# pressure lost in it, flow for which its friction holds; HY_NUMBERS leads to its numbers in P
+HY_QUADRATIC, HY_LINEAR, HY_HEAD, HY_DROOP, HY_CAPACITY, HY_PRESSURE, HY_LOSS, HY_HOLDS_AT = 0, 1, 2, 3, 4, 5, 6, 7
+HY_NUMBERS, HY_CHECK = 8, 9
+HY_WIDTH = 10
+HN_LEVEL, HN_LENGTH, HN_BORE, HN_ROUGHNESS, HN_FITTINGS = 0, 1, 2, 3, 4
+HN_WIDTH = 5
+"""Without length and fittings an element has no friction of its own."""
 
 # junction
-JU_TANK, JU_IN, JU_NIN, JU_OUT, JU_NOUT, JU_T, JU_HOLDS = 0, 1, 2, 3, 4, 5, 6
+JU_TANK, JU_IN, JU_NIN, JU_OUT, JU_NOUT, JU_T, JU_FLOW = 0, 1, 2, 3, 4, 5, 6
 JU_I = 7
 
 # tank
-TK_LAW, TK_NODE, TK_MASS, TK_LEVEL, TK_JUNCTION, TK_RUN_I, TK_RUN_P, TK_LAYERS, TK_NLAYERS = (
-    0,
-    1,
-    2,
-    3,
-    4,
-    5,
-    6,
-    7,
-    8,
-)
-TK_I = 9
+TK_LAW, TK_NODE, TK_MASS, TK_LEVEL, TK_JUNCTION, TK_RUN_I, TK_RUN_P, TK_LAYERS, TK_NLAYERS = 0, 1, 2, 3, 4, 5, 6, 7, 8
+TK_OUTFLOW, TK_AROUND, TK_UA, TK_LOSS = 9, 10, 11, 12
+TK_I = 13
+"""TK_AROUND is what a tank that does not mix loses heat to, -1 for nothing; JU_FLOW has the inflow."""
 TK_MIN, TK_MAX, TK_CP, TK_SPREAD, TK_BASE, TK_HEIGHT, TK_GAS, TK_FULL = 0, 1, 2, 3, 4, 5, 6, 7
-TK_P = 8
+TK_INLET, TK_OUTLET, TK_MAX_IN, TK_MAX_OUT = 8, 9, 10, 11
+TK_P = 12
+"""TK_SPREAD is conductivity times cross-section [W m/K]; TK_INLET, TK_OUTLET are shares of the height."""
 MIXED, FIRST_IN_FIRST_OUT, STRATIFIED = 0, 1, 2
+PLENTY = 1e6
+"""What a tank far from its limits can give or take, and what no limit means [kg/s]."""
 
 # island: one liquid circuit; law 0 ranked, 1 pressure.  IS_TANKS lists tank records,
 # IS_PLAN the order of claims; IS_HF and IS_HI start its room in the work arrays
@@ -95,11 +97,15 @@ IS_LAW, IS_BRANCHES, IS_NBRANCHES, IS_TANKS, IS_NTANKS, IS_PLAN, IS_NPLAN, IS_HF
 )
 IS_NF, IS_NI = 10, 11
 IS_I = 12
-IS_GRAVITY, IS_DENSITY = 0, 1
-IS_P = 2
+IS_GRAVITY, IS_DENSITY, IS_VISCOSITY, IS_REFERENCE = 0, 1, 2, 3
+IS_P = 4
 RANKED, PRESSURE = 0, 1
 REMEMBERED = 24
 """Solutions that an island keeps."""
+
+# what is about to meet a law: branch, item in it, place of its temperature
+AH_BRANCH, AH_ITEM, AH_PLACE = 0, 1, 2
+AH_I = 3
 
 # edge between two nodes, heat from an account into a node
 ED_A, ED_B, ED_G = 0, 1, 2

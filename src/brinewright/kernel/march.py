@@ -15,6 +15,7 @@ from brinewright.kernel.electric import supply
 from brinewright.kernel.hydraulics import flow
 from brinewright.kernel.layout import H_LIMIT, H_RECORDED
 from brinewright.kernel.nodes import conduct, conduct_in_parts, warm
+from brinewright.kernel.parcels import show_runs
 from brinewright.kernel.quiet import quiet_ticks
 from brinewright.kernel.transport import transport
 from brinewright.laws.state import BUSY, STEP, TIME
@@ -43,19 +44,15 @@ def march(
     P,
     I,
     J,
-    QM,
-    QS,
-    BM,
-    BT,
+    Q,
+    B,
     BN,
     E0,
     R,
     W,
     H,  # state and tables
-    WM,
-    WT,
-    JM,
-    JT,
+    V,
+    Y,
     streams,
     masses,
     ends,
@@ -100,14 +97,14 @@ def march(
         if counters[0] < TR.shape[0]:
             ticks = min(ticks, int(TT[counters[0]] - t + 0.5))
         if ticks > 1:
-            ticks = quiet_ticks(X, P, I, J, QM, QS, H, t, ticks)
+            ticks = quiet_ticks(X, P, I, J, Q, H, t, ticks)
         dt = float(ticks)
         X[STEP] = dt
         follow_schedules(X, F, P, I, J, H, t + 0.5 * dt)
         # 3 liquid moves and exchanges, machines act, nodes conduct
         linked.prepare(X, E, C, F, P, I, W, H, dt)
         transport(
-            X, E, C, F, P, I, J, QM, QS, BM, BT, BN, E0, R, W, H, WM, WT, JM, JT, streams, masses, ends, order, dt,
+            X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses, ends, order, dt,
         )  # fmt: skip
         linked.act(X, E, C, F, P, I, W, H, dt)
         parts = 1 + int(stiffness * dt / 0.5)
@@ -118,10 +115,11 @@ def march(
             conduct_in_parts(X, E, C, E0, R, P, I, H, Z, nodes, n_plain, dt, parts)
         linked.settle(X, E, C, F, P, I, W, H, dt)
         supply(X, F, P, I, H, dt)
+        show_runs(X, P, I, H)
         linked.observe(X, E, C, F, P, I, W, H, dt)
         # 4 the next snapshot, and what is decided on it
         X[TIME] = t + dt
-        read_sensors(X, F, P, I, J, QM, QS, H)
+        read_sensors(X, F, P, I, J, Q, H)
         switch_all(X, F, P, I, H, dt)
         think(X, F, P, I, H, dt)
         command(X, F, I, H)

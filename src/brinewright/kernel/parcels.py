@@ -5,6 +5,10 @@ that is the same affine map for every parcel, so a parcel keeps a frame temperat
 the run keeps the frame: T = scale * s + shift.  An exchange then costs the same whatever
 the number of parcels.  The energy of a run is its sum of mass times temperature, exact
 by construction.
+
+Parcels in a queue (array Q) and packets between runs (arrays B, V, Y) are rows of three:
+mass [kg], temperature [K] (in a queue: the frame temperature), and a mark.  Pieces of one
+parcel carry the same mark, so that they grow together again in the next run.
 """
 
 import math
@@ -14,14 +18,19 @@ from brinewright.kernel.layout import (
     PACKETS,
     RUN_CP,
     RUN_HEAT,
+    RUN_I,
     RUN_J,
+    RUN_LOSS,
     RUN_MASS,
+    RUN_MEAN,
     RUN_NODE,
     RUN_QUEUE,
+    RUN_RATE,
     RUN_ROOM,
     RUN_SLOT,
     RUN_STATE,
     RUN_UA,
+    RUNS,
     S_FACTOR,
     S_KEY,
     S_MASS,
@@ -34,11 +43,17 @@ ALIKE = 2e-3
 """Neighbouring parcels closer than this [K] become one."""
 SMALLEST_SCALE = 1e-3
 """Below this the frame is laid anew, before digits are lost."""
+FINEST = 0.2
+"""Greatest share of a run that one parcel may fill where the run exchanges strongly."""
 
 
 @inner
-def push(X, P, I, J, QM, QS, i, p, mass, temperature, back):
-    """Put a packet [kg], [K] into the run's inlet end, or into its outlet end if `back`."""
+def push(X, P, I, J, Q, i, p, grain, mass, temperature, mark, back):
+    """Put a packet [kg], [K] into the run's inlet end, or into its outlet end if `back`.
+
+    It joins the parcel there if both are alike, or pieces of one parcel that together are
+    no more than `grain` [kg], or no more than the run's smallest parcel.
+    """
     x = I[i + RUN_STATE]
     j = I[i + RUN_J]
     base = I[i + RUN_QUEUE]
@@ -53,12 +68,18 @@ def push(X, P, I, J, QM, QS, i, p, mass, temperature, back):
         end = head if back else head + count - 1
         if end >= room:
             end -= room
-        q = base + end
-        held = QM[q]
-        if abs(QS[q] - s) * scale < ALIKE or held + mass <= P[p + RUN_SLOT] or count >= room:
-            total = held + mass
-            QS[q] += (s - QS[q]) * (mass / total)
-            QM[q] = total
+        q = 3 * (base + end)
+        held = Q[q]
+        total = held + mass
+        if (
+            abs(Q[q + 1] - s) * scale < ALIKE
+            or (Q[q + 2] == mark and total <= grain)
+            or total <= P[p + RUN_SLOT]
+            or count >= room
+        ):
+            Q[q + 1] += (s - Q[q + 1]) * (mass / total)
+            Q[q] = total
+            Q[q + 2] = mark
             return
     if back:
         place = head - 1
@@ -69,17 +90,32 @@ def push(X, P, I, J, QM, QS, i, p, mass, temperature, back):
         place = head + count
         if place >= room:
             place -= room
-    QM[base + place] = mass
-    QS[base + place] = s
+    q = 3 * (base + place)
+    Q[q] = mass
+    Q[q + 1] = s
+    Q[q + 2] = mark
     J[j + 1] = count + 1
 
 
 @inner
-def pop(X, I, J, QM, QS, i, mass, OM, OT, start, back):
-    """Take `mass` [kg] from the run's outlet end (inlet end if `back`) as packets; return their number.
+def put_packet(O, start, n, mass, temperature, mark):
+    """Append a packet to those from row `start` on; the last place takes what is too many; return the number."""
+    if n == PACKETS:
+        last = 3 * (start + n - 1)
+        total = O[last] + mass
+        O[last + 1] += (temperature - O[last + 1]) * (mass / total)
+        O[last] = total
+        return n
+    row = 3 * (start + n)
+    O[row] = mass
+    O[row + 1] = temperature
+    O[row + 2] = mark
+    return n + 1
 
-    The packets go to OM [kg] and OT [K] from `start` on.
-    """
+
+@inner
+def pop(X, I, J, Q, i, mass, O, start, back):
+    """Take `mass` [kg] from the run's outlet end (inlet end if `back`) as packets; return their number."""
     x = I[i + RUN_STATE]
     j = I[i + RUN_J]
     base = I[i + RUN_QUEUE]
@@ -95,11 +131,11 @@ def pop(X, I, J, QM, QS, i, mass, OM, OT, start, back):
         end = head + count - 1 if back else head
         if end >= room:
             end -= room
-        q = base + end
-        t = scale * QS[q] + shift
-        piece = QM[q]
-        if piece > left * (1.0 + 1e-12):
-            QM[q] = piece - left
+        q = 3 * (base + end)
+        t = scale * Q[q + 1] + shift
+        piece = Q[q]
+        if piece > left + 1e-12 * mass:
+            Q[q] = piece - left
             piece = left
             left = 0.0
         else:
@@ -112,15 +148,7 @@ def pop(X, I, J, QM, QS, i, mass, OM, OT, start, back):
             if left < 1e-12 * mass:
                 left = 0.0
         taken += piece * t
-        if n == PACKETS:
-            last = start + n - 1
-            total = OM[last] + piece
-            OT[last] += (t - OT[last]) * (piece / total)
-            OM[last] = total
-        else:
-            OM[start + n] = piece
-            OT[start + n] = t
-            n += 1
+        n = put_packet(O, start, n, piece, t, Q[q + 2])
     J[j] = head
     J[j + 1] = count
     X[x + S_SUM] -= taken
@@ -129,140 +157,142 @@ def pop(X, I, J, QM, QS, i, mass, OM, OT, start, back):
 
 
 @inner
-def rebase(X, I, J, QM, QS, i):
-    """Write true temperatures into the parcels, start a fresh frame and a fresh sum."""
+def rebase(X, I, J, Q, i):
+    """Write true temperatures into the parcels and start a fresh frame."""
     x = I[i + RUN_STATE]
     j = I[i + RUN_J]
     base = I[i + RUN_QUEUE]
     room = I[i + RUN_ROOM]
-    scale = X[x + S_SCALE]
-    shift = X[x + S_SHIFT]
     for k in range(J[j + 1]):
-        q = J[j] + k
-        if q >= room:
-            q -= room
-        QS[base + q] = scale * QS[base + q] + shift
+        place = J[j] + k
+        if place >= room:
+            place -= room
+        q = 3 * (base + place) + 1
+        Q[q] = X[x + S_SCALE] * Q[q] + X[x + S_SHIFT]
     X[x + S_SCALE] = 1.0
     X[x + S_SHIFT] = 0.0
 
 
 @inner
-def decay(x):
-    """Return exp(-x); three terms where that is exact to 1e-13."""
+def relaxed(x):
+    """Return 1 - exp(-x), the share by which a difference shrinks; three terms where they are exact to 1e-13."""
     if x < 1e-3:
-        return 1.0 - x * (1.0 - x * (0.5 - x / 6.0))
-    return math.exp(-x)
+        return x * (1.0 - x * (0.5 - x / 6.0))
+    return 1.0 - math.exp(-x)
 
 
 @inner
-def _soak(X, E, P, I, J, QM, QS, R, i, p, dt):
-    """Let all that stands in a run exchange with its node for `dt` [s]; return the heat it takes [J].
+def _soak(X, P, I, J, Q, i, p, rate, towards, dt):
+    """Let all that stands in a run relax towards a temperature for `dt` [s]; return its gain [kg K].
 
     dT/dt = -UA (T - T_node) / (m cp), exact for a steady node temperature.
     """
     x = I[i + RUN_STATE]
-    node = I[i + RUN_NODE]
-    key = X[I[i + RUN_UA]] * dt / (P[p + RUN_MASS] * P[p + RUN_CP])
+    key = rate * dt
     if key != X[x + S_KEY]:
         X[x + S_KEY] = key
-        X[x + S_FACTOR] = decay(key)
-    a = X[x + S_FACTOR]
-    b = (1.0 - a) * (X[node] + 0.5 * dt * R[node])
-    gain = b * X[x + S_MASS] - (1.0 - a) * X[x + S_SUM]
+        X[x + S_FACTOR] = relaxed(key)
+    share = X[x + S_FACTOR]
+    gain = share * (towards * X[x + S_MASS] - X[x + S_SUM])
     X[x + S_SUM] += gain
-    X[x + S_SHIFT] = X[x + S_SHIFT] * a + b
-    X[x + S_SCALE] *= a
+    X[x + S_SHIFT] += share * (towards - X[x + S_SHIFT])
+    X[x + S_SCALE] *= 1.0 - share
     if X[x + S_SCALE] < SMALLEST_SCALE:
-        rebase(X, I, J, QM, QS, i)
-    return gain * P[p + RUN_CP]
+        rebase(X, I, J, Q, i)
+    return gain
 
 
 @inner
-def _exchanges(X, I, i):
-    return I[i + RUN_NODE] >= 0 and X[I[i + RUN_UA]] > 0.0
+def _rate(X, P, I, i, p):
+    """Return the rate at which a run's content follows its node, UA / (m cp) [1/s]; 0 without a node."""
+    return X[I[i + RUN_UA]] * P[p + RUN_RATE] if I[i + RUN_NODE] >= 0 else 0.0
 
 
 @inner
-def rest(X, E, P, I, J, QM, QS, R, i, p, dt):
+def rest(X, E, P, I, J, Q, R, i, p, dt):
     """Let a run in which nothing flows exchange with its node."""
-    if _exchanges(X, I, i):
-        heat = _soak(X, E, P, I, J, QM, QS, R, i, p, dt)
-        E[I[i + RUN_NODE]] -= heat
+    rate = _rate(X, P, I, i, p)
+    if rate > 0.0:
+        node = I[i + RUN_NODE]
+        heat = _soak(X, P, I, J, Q, i, p, rate, X[node] + 0.5 * dt * R[node], dt) * P[p + RUN_CP]
+        E[node] -= heat
         X[I[i + RUN_HEAT]] = heat / dt
 
 
 @inner
-def leave(X, E, P, I, J, QM, QS, R, i, p, flow, dt, OM, OT, start, back):
+def leave(X, E, P, I, J, Q, R, i, p, flow, dt, O, start, back):
     """Let what a run holds flow out for `dt` [s], and exchange while it is inside; return the packets.
 
     At most the whole content leaves; each packet exchanges until the middle of its leaving.
     """
     x = I[i + RUN_STATE]
-    n = pop(X, I, J, QM, QS, i, min(flow * dt, X[x + S_MASS]), OM, OT, start, back)
-    if _exchanges(X, I, i):
+    n = pop(X, I, J, Q, i, min(flow * dt, X[x + S_MASS]), O, start, back)
+    rate = _rate(X, P, I, i, p)
+    if rate > 0.0:
         node = I[i + RUN_NODE]
-        cp = P[p + RUN_CP]
-        k = X[I[i + RUN_UA]] / (P[p + RUN_MASS] * cp)
         towards = X[node] + 0.5 * dt * R[node]
         passed = 0.0
         gain = 0.0
-        for m in range(start, start + n):
-            change = (towards - OT[m]) * (1.0 - decay(k * (passed + 0.5 * OM[m]) / flow))
-            passed += OM[m]
-            OT[m] += change
-            gain += OM[m] * change
-        heat = gain * cp
-        if X[x + S_MASS] > 0.0:
-            heat += _soak(X, E, P, I, J, QM, QS, R, i, p, dt)
+        by_mass = rate / flow
+        for m in range(3 * start, 3 * (start + n), 3):
+            change = (towards - O[m + 1]) * relaxed(by_mass * (passed + 0.5 * O[m]))
+            passed += O[m]
+            O[m + 1] += change
+            gain += O[m] * change
+        if J[I[i + RUN_J] + 1] > 0:
+            gain += _soak(X, P, I, J, Q, i, p, rate, towards, dt)
+        heat = gain * P[p + RUN_CP]
         E[node] -= heat
         X[I[i + RUN_HEAT]] = heat / dt
     return n
 
 
 @inner
-def enter(X, E, P, I, J, QM, QS, R, i, p, flow, dt, IM, IT, first, n_in, OM, OT, start, n, back):
+def enter(X, E, P, I, J, Q, R, i, p, flow, dt, N, first, n_in, O, start, n, back):
     """Let packets flow into a run after `leave`; what it cannot hold passes through; return the packets out.
 
-    The run is full again afterwards.  Each packet exchanges from the middle of its entering on.
+    The run is full again afterwards.  Each packet exchanges from the middle of its entering
+    on; where that matters, a long packet enters in pieces.
     """
     full = P[p + RUN_MASS]
     passing = flow * dt - full
-    active = _exchanges(X, I, i)
-    k = 0.0
+    rate = _rate(X, P, I, i, p)
+    grain = max(flow * 1.0001, P[p + RUN_SLOT])
+    by_mass = 0.0
     towards = 0.0
-    if active:
+    if rate > 0.0:
         node = I[i + RUN_NODE]
-        k = X[I[i + RUN_UA]] / (full * P[p + RUN_CP])
+        by_mass = rate / flow
         towards = X[node] + 0.5 * dt * R[node]
-    passed = 0.0
+        grain = min(grain, FINEST * full)
+    left = flow * dt
     gain = 0.0
-    for m in range(first, first + n_in):
-        piece = IM[m]
-        t = IT[m]
+    for m in range(3 * first, 3 * (first + n_in), 3):
+        piece = N[m]
+        t = N[m + 1]
         if passing > 1e-12 * full:
             part = min(piece, passing)
-            change = (towards - t) * (1.0 - decay(k * full / flow)) if active else 0.0
-            if n == PACKETS:
-                last = start + n - 1
-                OT[last] += (t + change - OT[last]) * (part / (OM[last] + part))
-                OM[last] += part
-            else:
-                OM[start + n] = part
-                OT[start + n] = t + change
-                n += 1
+            change = (towards - t) * relaxed(by_mass * full)
+            n = put_packet(O, start, n, part, t + change, N[m + 2])
             gain += part * change
             passing -= part
             piece -= part
-            passed += part
+            left -= part
             if piece <= 1e-12 * full:
                 continue
-        if active:
-            change = (towards - t) * (1.0 - decay(k * max(dt - (passed + 0.5 * piece) / flow, 0.0)))
-            gain += piece * change
-            t += change
-        passed += piece
-        push(X, P, I, J, QM, QS, i, p, piece, t, back)
-    if active:
+        if rate > 0.0:
+            pieces = 1
+            if piece > grain and abs(towards - t) * by_mass * piece > ALIKE:
+                pieces = int(piece / grain) + 1
+                piece /= pieces
+            for _ in range(pieces):
+                change = (towards - t) * relaxed(by_mass * max(left - 0.5 * piece, 0.0))
+                gain += piece * change
+                left -= piece
+                push(X, P, I, J, Q, i, p, grain, piece, t + change, N[m + 2], back)
+        else:
+            push(X, P, I, J, Q, i, p, grain, piece, t, N[m + 2], back)
+    if rate > 0.0:
         heat = gain * P[p + RUN_CP]
         E[node] -= heat
         X[I[i + RUN_HEAT]] += heat / dt
@@ -270,24 +300,31 @@ def enter(X, E, P, I, J, QM, QS, R, i, p, flow, dt, IM, IT, first, n_in, OM, OT,
 
 
 @inner
-def temperature_at(X, I, J, QM, QS, i, from_outlet):
+def temperature_at(X, I, J, Q, i, from_outlet):
     """Return the temperature of the parcel `from_outlet` [kg] upstream of the outlet end [K]."""
     x = I[i + RUN_STATE]
     j = I[i + RUN_J]
     base = I[i + RUN_QUEUE]
     room = I[i + RUN_ROOM]
-    count = J[j + 1]
-    passed = 0.0
-    q = J[j]
-    for _ in range(count):
-        passed += QM[base + q]
+    place = J[j]
+    passed = Q[3 * (base + place)]
+    for _ in range(J[j + 1] - 1):
         if passed > from_outlet:
             break
-        q += 1
-        if q == room:
-            q = 0
-    else:
-        q -= 1
-        if q < 0:
-            q += room
-    return X[x + S_SCALE] * QS[base + q] + X[x + S_SHIFT]
+        place += 1
+        if place == room:
+            place = 0
+        passed += Q[3 * (base + place)]
+    return X[x + S_SCALE] * Q[3 * (base + place) + 1] + X[x + S_SHIFT]
+
+
+@inner
+def show_runs(X, P, I, H):
+    """Show the mean temperature of what stands in each run that is asked for it, and the heat that it loses [W]."""
+    i = H[3 * RUNS + 1]
+    for _ in range(H[3 * RUNS]):
+        if I[i + RUN_MEAN] >= 0:
+            x = I[i + RUN_STATE]
+            X[I[i + RUN_MEAN]] = X[x + S_SUM] / X[x + S_MASS]
+            X[I[i + RUN_LOSS]] = -X[I[i + RUN_HEAT]]
+        i += RUN_I

@@ -126,7 +126,7 @@ def _stays(value, threshold, side):
 
 
 @inner
-def _foresee(X, P, I, J, QM, QS, H, branch, item, from_outlet, threshold, side, ticks):
+def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks):
     """Return for how many ticks all liquid that reaches a place in a run stays on one side."""
     branches = H[3 * BRANCHES + 1]
     r = branches + branch * BR_I
@@ -161,13 +161,13 @@ def _foresee(X, P, I, J, QM, QS, H, branch, item, from_outlet, threshold, side, 
             room = I[i + RUN_ROOM]
             q = J[j]
             for _ in range(J[j + 1]):
-                mass = QM[base + q]
+                mass = Q[3 * (base + q)]
                 if skip >= mass:
                     skip -= mass
                 else:
                     mass -= skip
                     skip = 0.0
-                    here = X[x + S_SCALE] * QS[base + q] + X[x + S_SHIFT]
+                    here = X[x + S_SCALE] * Q[3 * (base + q) + 1] + X[x + S_SHIFT]
                     there = here + part * (toward - here)
                     if not _stays(here + offset, threshold, side) or not _stays(
                         there + offset, threshold, side
@@ -223,7 +223,7 @@ def _slow(X, I, i, threshold, side, ticks):
 
 
 @inner
-def quiet_ticks(X, P, I, J, QM, QS, H, t, ticks):
+def quiet_ticks(X, P, I, J, Q, H, t, ticks):
     """Return how many ticks, at most `ticks`, can be made as one step from time `t`."""
     if X[BUSY] != 0.0:
         return 1
@@ -286,8 +286,7 @@ def quiet_ticks(X, P, I, J, QM, QS, H, t, ticks):
                 P,
                 I,
                 J,
-                QM,
-                QS,
+                Q,
                 H,
                 I[s + SE_BRANCH],
                 I[s + SE_ITEM],

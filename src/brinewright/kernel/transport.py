@@ -28,6 +28,7 @@ from brinewright.kernel.layout import (
     IT_OUT,
     IT_P,
     JU_I,
+    JU_FLOW,
     JU_IN,
     JU_NIN,
     JU_NOUT,
@@ -37,6 +38,7 @@ from brinewright.kernel.layout import (
     JUNCTIONS,
     MIXED,
     PACKETS,
+    RUN_SLOT,
     RUN_STATE,
     RUNS,
     S_MASS,
@@ -49,11 +51,14 @@ from brinewright.kernel.layout import (
     TK_LEVEL,
     TK_MASS,
     TK_NODE,
+    TK_OUTFLOW,
     TK_P,
     TK_RUN_I,
     TK_RUN_P,
 )
-from brinewright.kernel.parcels import enter, leave, pop, push, rest, temperature_at
+from brinewright.kernel.layered_tank import through_layers
+from brinewright.kernel.ordered_tank import keep_in_order
+from brinewright.kernel.parcels import enter, leave, pop, push, put_packet, rest, temperature_at
 
 
 @inner
@@ -124,19 +129,26 @@ def plan(X, I, J, H, order, longest):
 
 
 @inner
-def _sum(M, T, start, n):
+def _sum(O, start, n):
     """Return total mass [kg] and mass times temperature [kg K] of packets."""
     mass = 0.0
     heat = 0.0
-    for k in range(start, start + n):
-        mass += M[k]
-        heat += M[k] * T[k]
+    for k in range(3 * start, 3 * (start + n), 3):
+        mass += O[k]
+        heat += O[k] * O[k + 1]
     return mass, heat
 
 
 @inner
-def _merge(BM, BT, BN, streams, ends, masses, n_in, inflow, heat, JM, JT):
-    """Interleave streams that meet at steady rates; return the number of packets in JM, JT.
+def _new_mark(J):
+    """Return a mark that no packet has yet."""
+    J[0] += 1
+    return float(J[0])
+
+
+@inner
+def _merge(B, BN, J, streams, ends, masses, n_in, inflow, heat, Y):
+    """Interleave streams that meet at steady rates; return the number of packets in Y.
 
     Each stream fills the step u in [0, 1] evenly, so equal parts of the step meet.
     `streams` holds the branches and, from `n_in` on, the packet each has reached; `ends`
@@ -144,7 +156,7 @@ def _merge(BM, BT, BN, streams, ends, masses, n_in, inflow, heat, JM, JT):
     """
     for k in range(n_in):
         streams[n_in + k] = 0
-        ends[k] = BM[streams[k] * PACKETS] / masses[k]
+        ends[k] = B[3 * streams[k] * PACKETS] / masses[k]
     n = 0
     at = 0.0
     mass_left = inflow
@@ -157,23 +169,19 @@ def _merge(BM, BT, BN, streams, ends, masses, n_in, inflow, heat, JM, JT):
                 last = False
                 nearest = min(nearest, ends[k])
         if last or n == PACKETS - 1:
-            JM[n] = mass_left
-            JT[n] = heat_left / mass_left
-            return n + 1
+            return put_packet(Y, 0, n, mass_left, heat_left / mass_left, _new_mark(J))
         part = 0.0
         warm = 0.0
         for k in range(n_in):
-            q = streams[k] * PACKETS + streams[n_in + k]
+            q = 3 * (streams[k] * PACKETS + streams[n_in + k])
             share = (nearest - at) * masses[k]
             part += share
-            warm += share * BT[q]
+            warm += share * B[q + 1]
             if ends[k] <= nearest and streams[n_in + k] < BN[streams[k]] - 1:
                 streams[n_in + k] += 1
-                ends[k] += BM[q + 1] / masses[k]
+                ends[k] += B[q + 3] / masses[k]
         if part > 1e-9 * inflow:
-            JM[n] = part
-            JT[n] = warm / part
-            n += 1
+            n = put_packet(Y, 0, n, part, warm / part, _new_mark(J))
             mass_left -= part
             heat_left -= warm
             at = nearest
@@ -200,8 +208,8 @@ def _mix_tank(X, E, C, E0, I, P, t, p, inflow, heat, outflow):
         end = arriving + (temperature - arriving) * left
     else:
         end = temperature
-    leaving = temperature
-    if outflow > 0.0:
+    leaving = 0.5 * (temperature + end)
+    if outflow > 1e-4 * after:  # below, the balance has no digits left and the mean is as good
         leaving = (stored + heat - after * end) / outflow
     X[I[t + TK_MASS]] = after
     E[node] += P[p + TK_CP] * (heat - outflow * leaving)
@@ -212,14 +220,13 @@ def _mix_tank(X, E, C, E0, I, P, t, p, inflow, heat, outflow):
 
 
 @inner
-def _run_through(X, E, C, F, P, I, J, QM, QS, BM, BT, BN, R, W, H, WM, WT, b, n, dt):
-    """Send the `n` packets in WM, WT (from 0 on) through branch `b`; its outflow goes to BM, BT."""
+def _run_through(X, E, C, F, P, I, J, Q, B, BN, R, W, H, V, b, n, dt):
+    """Send the `n` packets in V (from row 0 on) through branch `b`; its outflow goes to B."""
     r = H[3 * BRANCHES + 1] + b * BR_I
     cp = P[H[3 * BRANCHES + 2] + b * BR_P + BR_CP]
     flow = abs(X[I[r + BR_FLOW]])
     back = X[I[r + BR_FLOW]] < 0.0
     items = I[r + BR_COUNT]
-    half = WM.size // 2
     at = 0
     for k in range(items):
         item = I[r + BR_ITEMS] + (items - 1 - k if back else k) * IT_I_WIDTH
@@ -229,43 +236,41 @@ def _run_through(X, E, C, F, P, I, J, QM, QS, BM, BT, BN, R, W, H, WM, WT, b, n,
         if block == RUNS:
             i = I[item + IT_I]
             p = I[item + IT_P]
-            X[enters] = WT[at + n - 1]
+            X[enters] = V[3 * (at + n - 1) + 1]
             if k == items - 1:
                 start = b * PACKETS
                 out = BN[b]
                 if J[I[r + BR_EARLY]] == 0:
-                    out = leave(X, E, P, I, J, QM, QS, R, i, p, flow, dt, BM, BT, start, back)
-                BN[b] = enter(
-                    X, E, P, I, J, QM, QS, R, i, p, flow, dt, WM, WT, at, n, BM, BT, start, out, back
-                )
-                X[leaves] = BT[start + BN[b] - 1]
+                    out = leave(X, E, P, I, J, Q, R, i, p, flow, dt, B, start, back)
+                BN[b] = enter(X, E, P, I, J, Q, R, i, p, flow, dt, V, at, n, B, start, out, back)
+                X[leaves] = B[3 * (start + BN[b] - 1) + 1]
             else:
-                other = half - at
-                out = leave(X, E, P, I, J, QM, QS, R, i, p, flow, dt, WM, WT, other, back)
-                n = enter(X, E, P, I, J, QM, QS, R, i, p, flow, dt, WM, WT, at, n, WM, WT, other, out, back)
+                other = PACKETS - at
+                out = leave(X, E, P, I, J, Q, R, i, p, flow, dt, V, other, back)
+                n = enter(X, E, P, I, J, Q, R, i, p, flow, dt, V, at, n, V, other, out, back)
                 at = other
-                X[leaves] = WT[at + n - 1]
+                X[leaves] = V[3 * (at + n - 1) + 1]
         else:
-            total, heat = _sum(WM, WT, at, n)
+            total, heat = _sum(V, at, n)
             mean = heat / total
             X[enters] = mean
             gained = linked.cross(
                 block, X, E, C, F, P, I, W, H, I[item + IT_I], I[item + IT_P], total, mean, cp, dt
             )
             rise = gained / (total * cp)
-            for m in range(n):
-                WT[at + m] += rise
+            for m in range(3 * at + 1, 3 * (at + n) + 1, 3):
+                V[m] += rise
             X[leaves] = mean + rise
 
 
 @inner
-def _stand_still(X, E, C, F, P, I, J, QM, QS, R, W, H, r, p, dt):
+def _stand_still(X, E, C, F, P, I, J, Q, R, W, H, r, p, dt):
     """Let what stands in a branch exchange, and its devices know that nothing passes."""
     for k in range(I[r + BR_COUNT]):
         item = I[r + BR_ITEMS] + k * IT_I_WIDTH
         if I[item + IT_BLOCK] == RUNS:
-            rest(X, E, P, I, J, QM, QS, R, I[item + IT_I], I[item + IT_P], dt)
-            X[I[item + IT_OUT]] = temperature_at(X, I, J, QM, QS, I[item + IT_I], 0.0)
+            rest(X, E, P, I, J, Q, R, I[item + IT_I], I[item + IT_P], dt)
+            X[I[item + IT_OUT]] = temperature_at(X, I, J, Q, I[item + IT_I], 0.0)
         else:
             X[I[item + IT_OUT]] = X[I[item + IT_IN]]
             linked.cross(
@@ -276,7 +281,7 @@ def _stand_still(X, E, C, F, P, I, J, QM, QS, R, W, H, r, p, dt):
 
 @inner
 def transport(
-    X, E, C, F, P, I, J, QM, QS, BM, BT, BN, E0, R, W, H, WM, WT, JM, JT, streams, masses, ends, order, dt
+    X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses, ends, order, dt
 ):
     """Move all liquid for `dt` [s] at the present flows."""
     n_branches = H[3 * BRANCHES]
@@ -288,21 +293,24 @@ def transport(
         r = branches + b * BR_I
         flow = X[I[r + BR_FLOW]]
         if flow == 0.0:
-            _stand_still(X, E, C, F, P, I, J, QM, QS, R, W, H, r, numbers + b * BR_P, dt)
+            _stand_still(X, E, C, F, P, I, J, Q, R, W, H, r, numbers + b * BR_P, dt)
         elif J[I[r + BR_EARLY]] == 1:
             item = _last_item(X, I, r)
             BN[b] = leave(
-                X, E, P, I, J, QM, QS, R, I[item + IT_I], I[item + IT_P], abs(flow), dt,
-                BM, BT, b * PACKETS, flow < 0.0,
-            )  # fmt: skip
+                X, E, P, I, J, Q, R, I[item + IT_I], I[item + IT_P], abs(flow), dt, B, b * PACKETS, flow < 0.0
+            )
     single = dt <= 1.0
     for k in range(n_junctions):
         u = order[k]
         r = junctions + u * JU_I
-        # what arrives
+        # what arrives, and what leaves
         n_in = 0
         inflow = 0.0
         heat = 0.0
+        back_inflow = 0.0
+        back_heat = 0.0
+        outflow = 0.0
+        back_outflow = 0.0
         only = -1
         for side in range(2):
             first = I[r + JU_IN] if side == 0 else I[r + JU_OUT]
@@ -311,60 +319,67 @@ def transport(
                 b = I[first + m]
                 flow = X[I[branches + b * BR_I + BR_FLOW]]
                 if (flow > 0.0 and side == 0) or (flow < 0.0 and side == 1):
-                    mass, warm = _sum(BM, BT, b * PACKETS, BN[b])
+                    mass, warm = _sum(B, b * PACKETS, BN[b])
                     inflow += mass
                     heat += warm
+                    if side == 1:
+                        back_inflow += mass
+                        back_heat += warm
                     streams[n_in] = b
                     masses[n_in] = mass
                     n_in += 1
                     only = b
-        outflow = 0.0
-        for side in range(2):
-            first = I[r + JU_OUT] if side == 0 else I[r + JU_IN]
-            number = I[r + JU_NOUT] if side == 0 else I[r + JU_NIN]
-            for m in range(number):
-                flow = X[I[branches + I[first + m] * BR_I + BR_FLOW]]
-                if (flow > 0.0 and side == 0) or (flow < 0.0 and side == 1):
+                elif flow != 0.0:
                     outflow += abs(flow) * dt
+                    if side == 0:
+                        back_outflow += abs(flow) * dt
+        X[I[r + JU_FLOW]] = inflow / dt
         tank = I[r + JU_TANK]
         n = 0
+        back_leaving = 0.0
+        layered = False
         if tank >= 0:
             t = H[3 * TANKS + 1] + tank * TK_I
             p = H[3 * TANKS + 2] + tank * TK_P
+            X[I[t + TK_OUTFLOW]] = outflow / dt
             if I[t + TK_LAW] == MIXED:
-                JT[0] = _mix_tank(X, E, C, E0, I, P, t, p, inflow, heat, outflow)
-                JM[0] = outflow
-                n = 1
+                leaving = _mix_tank(X, E, C, E0, I, P, t, p, inflow, heat, outflow)
+                n = put_packet(Y, 0, 0, outflow, leaving, _new_mark(J))
             elif I[t + TK_LAW] == FIRST_IN_FIRST_OUT:
                 i = I[t + TK_RUN_I]
                 pr = I[t + TK_RUN_P]
+                keep_in_order(X, E, E0, P, I, J, Q, t, p, dt)
                 for m in range(n_in):
-                    b = streams[m]
-                    for q in range(BN[b]):
-                        push(X, P, I, J, QM, QS, i, pr, BM[b * PACKETS + q], BT[b * PACKETS + q], False)
+                    for q in range(BN[streams[m]]):
+                        row = 3 * (streams[m] * PACKETS + q)
+                        push(X, P, I, J, Q, i, pr, P[pr + RUN_SLOT], B[row], B[row + 1], B[row + 2], False)
                 if outflow > 0.0:
-                    n = pop(X, I, J, QM, QS, i, outflow, JM, JT, 0, False)
-                X[I[t + TK_MASS]] = X[I[i + RUN_STATE] + S_MASS]
-                X[I[t + TK_NODE]] = X[I[i + RUN_STATE] + S_SUM] / X[I[i + RUN_STATE] + S_MASS]
+                    n = pop(X, I, J, Q, i, outflow, Y, 0, False)
+                else:
+                    Y[1] = temperature_at(X, I, J, Q, i, 0.0)
+                x = I[i + RUN_STATE]
+                X[I[t + TK_MASS]] = X[x + S_MASS]
+                X[I[t + TK_NODE]] = X[x + S_SUM] / X[x + S_MASS]
+                C[I[t + TK_NODE]] = 1.0 / (X[x + S_MASS] * P[p + TK_CP])
             else:
-                JT[0] = linked.through_layers(X, E, C, P, I, t, p, inflow, heat, outflow)
-                JM[0] = outflow
-                n = 1
+                layered = True
+                leaving, back_leaving = through_layers(
+                    X, E, C, E0, P, I, t, p, inflow - back_inflow, heat - back_heat, back_inflow, back_heat,
+                    outflow - back_outflow, back_outflow, dt,
+                )  # fmt: skip
+                n = put_packet(Y, 0, 0, outflow, leaving, _new_mark(J))
             X[I[t + TK_LEVEL]] = X[I[t + TK_MASS]] / P[p + TK_FULL]
-            X[I[r + JU_T]] = JT[0] if outflow > 0.0 else X[I[t + TK_NODE]]
+            X[I[r + JU_T]] = Y[1]
         elif n_in > 0:
             if n_in == 1:
                 n = BN[only]
-                for q in range(n):
-                    JM[q] = BM[only * PACKETS + q]
-                    JT[q] = BT[only * PACKETS + q]
+                for q in range(3 * n):
+                    Y[q] = B[3 * only * PACKETS + q]
             elif single:
-                n = 1
-                JM[0] = inflow
-                JT[0] = heat / inflow
+                n = put_packet(Y, 0, 0, inflow, heat / inflow, _new_mark(J))
             else:
-                n = _merge(BM, BT, BN, streams, ends, masses, n_in, inflow, heat, JM, JT)
-            X[I[r + JU_T]] = JT[n - 1]
+                n = _merge(B, BN, J, streams, ends, masses, n_in, inflow, heat, Y)
+            X[I[r + JU_T]] = Y[3 * n - 2]
         if outflow > 0.0:
             for side in range(2):
                 first = I[r + JU_OUT] if side == 0 else I[r + JU_IN]
@@ -374,8 +389,10 @@ def transport(
                     flow = X[I[branches + b * BR_I + BR_FLOW]]
                     if (flow > 0.0 and side == 0) or (flow < 0.0 and side == 1):
                         share = abs(flow) * dt / outflow
-                        for q in range(n):
-                            WM[q] = JM[q] * share
-                            WT[q] = JT[q]
-                        _run_through(
-                            X, E, C, F, P, I, J, QM, QS, BM, BT, BN, R, W, H, WM, WT, b, n, dt)
+                        for q in range(0, 3 * n, 3):
+                            V[q] = Y[q] * share
+                            V[q + 1] = Y[q + 1]
+                            V[q + 2] = Y[q + 2]
+                        if layered and side == 1:
+                            V[1] = back_leaving
+                        _run_through(X, E, C, F, P, I, J, Q, B, BN, R, W, H, V, b, n, dt)

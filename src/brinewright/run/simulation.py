@@ -11,7 +11,7 @@ from brinewright.kernel import layout as at
 from brinewright.kernel import march as kernel
 from brinewright.laws.state import STEP, TIME
 
-CHANGING = ("X", "E", "C", "F", "J", "QM", "QS", "BM", "BT", "BN", "E0", "R", "HI", "HF", "order")
+CHANGING = ("X", "E", "C", "F", "J", "Q", "B", "BN", "E0", "R", "HI", "HF", "order")
 EVENTS_AT_MOST = 100_000
 
 _CODES = {
@@ -54,8 +54,7 @@ class Simulation:
         branches = int(source["H"][3 * at.BRANCHES])
         size = self.arrays["X"].size
         self.work = {
-            "WM": np.zeros(2 * at.PACKETS), "WT": np.zeros(2 * at.PACKETS),
-            "JM": np.zeros(at.PACKETS), "JT": np.zeros(at.PACKETS),
+            "V": np.zeros(6 * at.PACKETS), "Y": np.zeros(3 * at.PACKETS),
             "streams": np.zeros(2 * max(branches, 1), dtype=np.int64),
             "masses": np.zeros(max(branches, 1)), "ends": np.zeros(max(branches, 1)),
             "Z": np.zeros(size),
@@ -83,8 +82,8 @@ class Simulation:
         """March to `until` [s]; return "done", "stopped" or the code of what went wrong."""
         a, f, w = self.arrays, self.fixed, self.work
         code = kernel.march(
-            a["X"], a["E"], a["C"], a["F"], f["P"], f["I"], a["J"], a["QM"], a["QS"], a["BM"], a["BT"], a["BN"],
-            a["E0"], a["R"], f["W"], f["H"], w["WM"], w["WT"], w["JM"], w["JT"], w["streams"], w["masses"], w["ends"], a["order"],
+            a["X"], a["E"], a["C"], a["F"], f["P"], f["I"], a["J"], a["Q"], a["B"], a["BN"],
+            a["E0"], a["R"], f["W"], f["H"], w["V"], w["Y"], w["streams"], w["masses"], w["ends"], a["order"],
             w["Z"], f["nodes"], a["HI"], a["HF"],
             self.trace, self.samples, self.columns, self.events, self.least, self.greatest, self.integral,
             self.counters, float(until), float(f["stiffness"]), int(f["n_plain"]),
@@ -118,9 +117,9 @@ class Simulation:
             i = int(header[3 * at.RUNS + 1]) + k * at.RUN_I
             p = int(header[3 * at.RUNS + 2]) + k * at.RUN_P
             state = int(ints[i + at.RUN_STATE])
-            # what stands in a tank's own queue is counted with the tank
-            mass = 0.0 if ints[i + at.RUN_NODE] == at.IN_A_TANK else float(x[state + at.S_MASS])
-            rows.append((float(x[state + at.S_SUM]), mass, float(numbers[p + at.RUN_CP])))
+            rows.append(
+                (float(x[state + at.S_SUM]), float(x[state + at.S_MASS]), float(numbers[p + at.RUN_CP]))
+            )
         return rows
 
     def energy_residual(self) -> float:

@@ -1,0 +1,185 @@
+"""Write the liquid: runs, branches, junctions, tanks."""
+
+from typing import Any
+
+from brinewright.compile.assembly import Element, TankRecord
+from brinewright.compile.islands import hydraulic_row, write_island
+from brinewright.compile.writer import Start, Writer
+from brinewright.errors import InputError
+from brinewright.kernel import layout as at
+from brinewright.kernel import linked
+from brinewright.model.lowering import Place
+
+SLOT = 6.0
+"""Greatest parcel that is merged without regard to temperature [kg]."""
+SLOTS = 256
+"""Most such parcels in one run."""
+TANK_LAWS = {"mixed": at.MIXED, "first in first out": at.FIRST_IN_FIRST_OUT, "stratified": at.STRATIFIED}
+
+RunPlace = tuple[int, int, int, float]
+"""Run record, branch, item in the branch, mass."""
+
+
+def write_liquid(w: Writer) -> dict[str, RunPlace]:
+    """Write everything that holds or moves liquid; return where each tag's run is."""
+    where: dict[str, RunPlace] = {}
+    for b, branch in enumerate(w.network.branches):
+        first = branch.elements[0]
+        filling = w.assembly.views[first.tag].filling(first.start.split(".", 1)[1])
+        flow = w.assembly.hidden()
+        items: list[Any] = []
+        caps: list[Place] = []
+        hydraulic: list[Any] = []
+        count = 0
+        for element in branch.elements:
+            w.alias[element.stream.flow] = flow
+            if element.capacity is not None:
+                caps.append(element.capacity)
+            if w.assembly.is_pressure_driven:
+                hydraulic += hydraulic_row(w, element)
+            law = _item_of_law(element) if element.law else []
+            run = []
+            if element.mass > 0.0:
+                where.setdefault(
+                    element.tag, (len(w.blocks[at.RUNS]), b, count + bool(law and element.before), element.mass)
+                )
+                run = _item_of_run(w, element, filling.heat_capacity)
+            if element.ahead:
+                law_at = count if element.before or not run else count + 1
+                w.row(at.AHEADS, [b, law_at, element.stream.inlet], [])
+            items += [*law, *run] if element.before else [*run, *law]
+            count += bool(law) + bool(run)
+        w.row(
+            at.BRANCHES,
+            [
+                branch.tail, branch.head, w.many(items), count, flow, w.many(caps), len(caps),
+                branch.elements[-1].rank, w.changing(1), w.many(hydraulic), len(hydraulic) // at.HY_WIDTH, -1,
+            ],
+            [filling.heat_capacity],
+        )  # fmt: skip
+    _write_junctions(w)
+    for k, tank in enumerate(w.assembly.tanks):
+        _write_tank(w, k, tank)
+    for circuit in w.network.circuits:
+        write_island(w, circuit)
+    return where
+
+
+def _item_of_law(element: Element) -> list[Any]:
+    block = at.KIND_BLOCKS + linked.BLOCK_NAMES.index(element.law)
+    return [
+        block,
+        Start(block, element.record, "i"),
+        Start(block, element.record, "p"),
+        element.stream.inlet,
+        element.stream.outlet,
+        int(element.steady),
+    ]
+
+
+def _item_of_run(w: Writer, element: Element, heat_capacity: float) -> list[Any]:
+    begin = w.assembly.values[element.stream.outlet]
+    slot = max(min(element.mass / 5.0, SLOT), element.mass / SLOTS)
+    node = element.node if element.node is not None else -1
+    shown = [-1 if place is None else place for place in (element.mean, element.loss)]
+    run = _write_run(
+        w, element.mass, element.mass, begin, slot, heat_capacity,
+        [node, element.stream.conductance, element.stream.heat, *shown],
+    )  # fmt: skip
+    return [
+        at.RUNS, Start(at.RUNS, run, "i"), Start(at.RUNS, run, "p"), element.stream.inlet, element.stream.outlet, 1
+    ]  # fmt: skip
+
+
+def _write_run(
+    w: Writer, mass: float, full: float, begin: float, slot: float, heat_capacity: float, places: list[int]
+) -> int:
+    """Write a queue of parcels that begins with one; `places` are node, conductance, heat, mean and loss."""
+    a = w.assembly
+    state = a.hidden(at.RUN_X)
+    a.values[state + at.S_SCALE] = 1.0
+    a.values[state + at.S_SUM] = mass * begin
+    a.values[state + at.S_MASS] = mass
+    a.values[state + at.S_KEY] = -1.0
+    room = 2 * int(full / slot + 0.5) + 6
+    w.filled.append((w.room, mass, begin))
+    node, *others = places
+    rate = 1.0 / (mass * heat_capacity)
+    run = w.row(
+        at.RUNS, [node, w.room, room, w.changing(0, 1), state, *others], [mass, slot, heat_capacity, rate]
+    )
+    w.room += room
+    return run
+
+
+def _write_junctions(w: Writer) -> None:
+    a, net = w.assembly, w.network
+    flows: dict[int, Place] = {}
+    temperatures: dict[int, Place] = {}
+    for join in a.joins:
+        point = net.point_of[join.ports[0]]
+        if point in net.number:
+            if join.flow is not None and join.temperature is not None:
+                flows[net.number[point]], temperatures[net.number[point]] = join.flow, join.temperature
+        elif point in net.passing and join.flow is not None and join.temperature is not None:
+            stream = net.passing[point].stream
+            w.alias[join.flow] = w.alias[stream.flow]
+            w.alias[join.temperature] = stream.inlet
+    for index, tank in enumerate(a.tanks):
+        for j, at_tank in net.tank_at.items():
+            if at_tank == index:
+                flows[j], temperatures[j] = tank.inflow, tank.outlet
+    for j, _ in enumerate(net.junctions):
+        into = [b for b, branch in enumerate(net.branches) if branch.head == j]
+        out = [b for b, branch in enumerate(net.branches) if branch.tail == j]
+        tank_number = net.tank_at.get(j, -1)
+        first = net.branches[(into or out)[0]]
+        begin = a.values[(first.elements[-1] if into else first.elements[0]).stream.outlet]
+        temperature = temperatures[j] if j in temperatures else a.hidden()
+        a.values[temperature] = a.values[a.tanks[tank_number].node] if tank_number >= 0 else begin
+        w.row(
+            at.JUNCTIONS,
+            [
+                tank_number, w.many(into), len(into), w.many(out), len(out), temperature,
+                flows[j] if j in flows else a.hidden(),
+            ],
+            [],
+        )  # fmt: skip
+
+
+def _write_tank(w: Writer, k: int, tank: TankRecord) -> None:
+    a = w.assembly
+    heat_capacity = a.views[tank.tag].filling().heat_capacity
+    mass, begin = a.values[tank.mass], a.values[tank.node]
+    run_i: Any = -1
+    run_p: Any = -1
+    layers: Any = -1
+    if tank.law == "first in first out":
+        # its content stands in a queue, which holds its mass and its energy
+        a.energy[tank.node] = 0.0
+        nowhere = a.hidden()
+        run = _write_run(
+            w, mass, tank.most, begin, tank.most / SLOTS, heat_capacity, [-1, nowhere, nowhere, -1, -1]
+        )
+        run_i, run_p = Start(at.RUNS, run, "i"), Start(at.RUNS, run, "p")
+    elif tank.law == "stratified":
+        # number of parcels, their masses from the bottom up, their temperatures
+        layers = a.hidden(1 + 4 * tank.layers)
+        for n in range(tank.layers):
+            a.values[layers + 1 + n] = mass / tank.layers
+            a.values[layers + 1 + 2 * tank.layers + n] = begin
+        a.values[layers] = float(tank.layers)
+    junction = next((j for j, index in w.network.tank_at.items() if index == k), None)
+    if junction is None:
+        raise InputError(f"{tank.tag}: no line ends on it.")
+    w.row(
+        at.TANKS,
+        [
+            TANK_LAWS[tank.law], tank.node, tank.mass, tank.level, junction, run_i, run_p, layers, tank.layers,
+            tank.outflow, -1 if tank.around is None else tank.around, tank.conductance, tank.loss,
+        ],
+        [
+            tank.least, tank.most, heat_capacity, tank.spread, tank.base, tank.height, tank.gas_pressure, tank.full,
+            tank.inlet_height, tank.outlet_height, tank.most_in, tank.most_out,
+        ],
+    )  # fmt: skip

@@ -1,0 +1,67 @@
+"""The laws of the kinds through which the liquid goes its way, linked by hand: one line a kind and phase."""
+
+from brinewright.components.buffer_tank import law as buffer_tank
+from brinewright.components.pipe_run import law as pipe_run
+from brinewright.components.pump import law as pump
+from brinewright.components.shut_off_valve import law as shut_off_valve
+from brinewright.components.three_way_valve import law as three_way_valve
+from brinewright.jit import inner
+from brinewright.kernel.layout import KIND_BLOCKS
+from brinewright.kernel.records import first
+
+BLOCK_NAMES = (
+    "shut-off valve",
+    "three-way valve",
+    "pump fixed",
+    "pipe layered",
+    "tank loss",
+)
+
+
+def _block(name: str) -> int:
+    return KIND_BLOCKS + BLOCK_NAMES.index(name)
+
+
+SHUT_OFF = _block("shut-off valve")
+THREE_WAY = _block("three-way valve")
+PUMP_FIXED = _block("pump fixed")
+PIPE_LAYERED = _block("pipe layered")
+TANK_LOSS = _block("tank loss")
+
+
+@inner
+def actuate(X, F, P, I, H, dt):
+    """Phase 1: what was commanded is done."""
+    for k in range(H[3 * SHUT_OFF]):
+        i, p = first(H, SHUT_OFF, k)
+        shut_off_valve.actuate(X, F, P, I, i, p, dt)
+    for k in range(H[3 * THREE_WAY]):
+        i, p = first(H, THREE_WAY, k)
+        three_way_valve.actuate(X, F, P, I, i, p, dt)
+    for k in range(H[3 * PUMP_FIXED]):
+        i, p = first(H, PUMP_FIXED, k)
+        pump.actuate(X, F, P, I, i, p, dt)
+
+
+@inner
+def prepare(X, P, I, H, dt):
+    """Phase 2, flows known: conductances and heats that depend on them."""
+    for k in range(H[3 * PIPE_LAYERED]):
+        i, p = first(H, PIPE_LAYERED, k)
+        pipe_run.prepare(X, P, I, i, p)
+
+
+@inner
+def cross(block, X, E, C, F, P, I, i, p, mass, temperature, cp, dt):
+    """Phase 3: liquid passes a device; return the heat that it takes from it [J]."""
+    if block == PUMP_FIXED:
+        return pump.cross(X, E, C, P, I, i, p, mass, dt)
+    return 0.0
+
+
+@inner
+def observe(X, P, I, H, dt):
+    """Phase 6: what is shown but decides nothing."""
+    for k in range(H[3 * TANK_LOSS]):
+        i, p = first(H, TANK_LOSS, k)
+        buffer_tank.observe_loss(X, P, I, i, p)
