@@ -139,7 +139,7 @@ class Assembly:
     elements: list[Element] = field(default_factory=list)
     joins: list[Join] = field(default_factory=list)
     tanks: list[TankRecord] = field(default_factory=list)
-    records: dict[str, list[tuple[tuple[int, ...], tuple[float, ...]]]] = field(default_factory=dict)
+    records: dict[str, list[tuple[tuple[int | Row, ...], tuple[float, ...]]]] = field(default_factory=dict)
     schedules: list[tuple[Place, Schedule]] = field(default_factory=list)
     commands: dict[str, Place] = field(default_factory=dict)
     needs: dict[str, list[tuple[Place, bool]]] = field(default_factory=dict)

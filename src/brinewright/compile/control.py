@@ -31,7 +31,8 @@ def lower_control(assembly: Assembly) -> None:
     for element in loop.logic:
         place = assembly._channel(element.tag, "signal", "1", float(element.start == "made"))
         assembly.channels.setdefault((element.tag, "signal"), place)
-    for item in sorted([*loop.switches, *loop.logic], key=lambda item: item.tag):
+    items: list[Switch | Logic] = [*loop.switches, *loop.logic]
+    for item in sorted(items, key=lambda item: item.tag):
         for drive in item.drives:
             _drive(assembly, item, drive)
 

@@ -6,10 +6,11 @@ from typing import Any
 
 from brinewright.catalogue import KINDS, kind_named
 from brinewright.compile.assembly import SITE, Assembly
-from brinewright.compile.view import Filling, View
+from brinewright.compile.view import View
 from brinewright.errors import InputError, Problem
 from brinewright.model.kind import Kind
 from brinewright.model.loop import Circuit, Line, Loop, Part, Schedule
+from brinewright.model.lowering import Filling
 from brinewright.model.rulebook import Liquid, Rulebook
 
 PIPE_RUN = next(kind for kind in KINDS if kind.is_line)

@@ -69,7 +69,7 @@ def compile_plant(
         if view.declared.lower is None:
             continue
         assembly.current = view
-        view.declared.lower(view, assembly)  # type: ignore[arg-type]
+        view.declared.lower(view, assembly)
     assembly.current = None
     assembly.begin_where_stated()
     lower_control(assembly)

@@ -334,10 +334,10 @@ def _stiffness(w: Writer) -> float:
         if element.node is not None:
             total[element.node] = total.get(element.node, 0.0) + a.values[element.stream.conductance]
     worst, stiffest = 0.0, -1
-    for node, conductance in total.items():
-        rate = conductance * a.inverse.get(node, 0.0)
+    for number, conductance in total.items():
+        rate = conductance * a.inverse.get(number, 0.0)
         if rate > worst:
-            worst, stiffest = rate, node
+            worst, stiffest = rate, number
     if worst > STIFFEST:
         tag, name = next(key for key, place in a.channels.items() if place == stiffest)
         raise InputError(

@@ -7,20 +7,8 @@ from typing import Any
 from brinewright.errors import InputError
 from brinewright.model.kind import Kind, Law, Parameter
 from brinewright.model.loop import Sited
+from brinewright.model.lowering import Filling
 from brinewright.model.rulebook import Entry, Liquid, Material, Rulebook
-
-
-@dataclass(frozen=True)
-class Filling:
-    """The liquid of a circuit at its working mean, SI."""
-
-    name: str
-    liquid: Liquid
-    heat_capacity: float
-    density: float
-    viscosity: float = 0.0
-    conductivity: float = 0.0
-    temperature: float = 293.15
 
 
 @dataclass(frozen=True)
@@ -87,7 +75,7 @@ class View:
 
     def rows(self, name: str) -> Sequence[Sequence[float]]:
         value = self._value(name)
-        return () if value is None else value  # type: ignore[no-any-return]
+        return () if value is None else value
 
     def declares(self, name: str) -> bool:
         """Tell whether the kind declares this parameter under the part's law."""

@@ -17,6 +17,19 @@ class Place(int):
 
 
 @dataclass(frozen=True)
+class Filling:
+    """The liquid of a circuit at its working mean, SI."""
+
+    name: str
+    liquid: Liquid
+    heat_capacity: float
+    density: float
+    viscosity: float = 0.0
+    conductivity: float = 0.0
+    temperature: float = 293.15
+
+
+@dataclass(frozen=True)
 class Stream:
     """Where the engine keeps what flows through an inline element."""
 
@@ -35,11 +48,25 @@ class Stream:
 class PartView(Protocol):
     """A part with its numbers resolved: stated at the part, else in the rulebook, else default."""
 
-    tag: str
-    kind: str
-    law: str
-    count: int
-    section: str
+    @property
+    def tag(self) -> str:
+        """Its tag."""
+
+    @property
+    def kind(self) -> str:
+        """Name of its kind."""
+
+    @property
+    def law(self) -> str:
+        """Name of the law that it follows."""
+
+    @property
+    def count(self) -> int:
+        """How many equal units it stands for."""
+
+    @property
+    def section(self) -> str:
+        """The section that it belongs to, or ""."""
 
     def number(self, name: str) -> float:
         """Return a parameter in SI; 0.0 for an optional one that is not stated."""
@@ -58,6 +85,36 @@ class PartView(Protocol):
 
     def start(self, name: str) -> float:
         """Return what `[start]` states for this part, else the declared default, in SI."""
+
+    def raw(self, name: str) -> Any:
+        """Return a parameter as it is: a number, or the name of a schedule."""
+
+    def peak(self, name: str) -> float:
+        """Return the greatest value of a schedule parameter."""
+
+    def declares(self, name: str) -> bool:
+        """Tell whether the kind declares this parameter under the part's law."""
+
+    def gives(self, channel: str) -> bool:
+        """Tell whether the kind declares this channel."""
+
+    def begins_at(self, name: str) -> float | None:
+        """Return an optional start value, None where it is not stated."""
+
+    def start_word(self, name: str) -> str:
+        """Return a start word, "" where it is not stated."""
+
+    def limit(self, name: str) -> float:
+        """Return a stated temperature limit, else that of the part's material; 0 for none [K]."""
+
+    def metal_heat_capacity(self, name: str) -> float:
+        """Return a stated specific heat capacity, else that of the part's material [J/(kg K)]."""
+
+    def wall_conductivity(self, name: str) -> float:
+        """Return a stated conductivity, else that of the part's material [W/(m K)]."""
+
+    def filling(self, port: str = "") -> "Filling":
+        """Return the liquid at a port (of its side, if the part has two)."""
 
     def refers(self, name: str) -> tuple[str, ...]:
         """Return the tags of the parts that a reference names (empty if none)."""
@@ -90,6 +147,10 @@ class PartView(Protocol):
         """Density of that liquid at the circuit's working mean [kg/m3]."""
 
     @property
+    def working_mean(self) -> float:
+        """The circuit's working mean temperature [K]."""
+
+    @property
     def viscosity(self) -> float:
         """Dynamic viscosity of that liquid at the circuit's working mean [Pa s]; 0 if undeclared."""
 
@@ -104,6 +165,9 @@ class PartView(Protocol):
 
 class Builder(Protocol):
     """What a kind may ask for.  Tags are implied: channels belong to the part being lowered."""
+
+    needs_water: bool
+    """Set by a kind whose law reads the tables of water and steam."""
 
     def site(self, name: str) -> float:
         """Return a number of the site in SI ("gravity", "ambient_pressure", ...)."""
@@ -141,11 +205,17 @@ class Builder(Protocol):
     def mass(self, place: Place) -> None:
         """Count the value at `place` [kg] in the mass ledger."""
 
+    def follow_into(self, place: Place, name: str) -> None:
+        """Let a place follow the part's schedule parameter `name` (it keeps the number if it is plain)."""
+
     def series(self, name: str) -> Place:
         """Return a value that follows the part's schedule parameter `name` (constant if it is plain)."""
 
-    def node(self, name: str, capacity: float, start: float) -> Place:
-        """Make a thermal node of `capacity` [J/K] at `start` [K]; its temperature is channel `name`."""
+    def node(self, name: str, capacity: float, start: float | Place) -> Place:
+        """Make a thermal node of `capacity` [J/K] at `start` [K]; its temperature is channel `name`.
+
+        A place as `start` begins at that node's own start.
+        """
 
     def free_node(self, name: str, energy: float, inverse_capacity: float, start: float) -> Place:
         """Make a node whose temperature the kind's own `settle` law derives from its energy [J]."""
@@ -170,8 +240,14 @@ class Builder(Protocol):
     def account(self, name: str) -> Place:
         """Return a named account: heat given or taken without a temperature ("people and machines")."""
 
-    def conductance(self, a: Place, b: Place, watts_per_kelvin: float) -> Place:
-        """Join two nodes; return the place of the conductance, which a law may change."""
+    def conductance(self, a: Place, b: Place, watts_per_kelvin: float, *, name: str = "") -> Place:
+        """Join two nodes; return the place of the conductance, which a law may change.
+
+        A conductance with a name can be taken over by a part that stands in its way.
+        """
+
+    def take_over(self, tag: str, name: str) -> None:
+        """Cut a named conductance of another part: this part stands in its way now."""
 
     def heat(self, node: Place, watts: Place, account: Place) -> None:
         """Let `watts` flow from an account into a node all the time."""
@@ -185,7 +261,7 @@ class Builder(Protocol):
         node: Place | None = None,
         conductance: float = 0.0,
         law: str = "",
-        record: tuple[Place, int] | None = None,
+        record: tuple[str, int] | None = None,
         steady: bool = False,
         capacity: Place | None = None,
         quadratic: Place | None = None,
@@ -193,21 +269,43 @@ class Builder(Protocol):
         head: Place | None = None,
         droop: Place | None = None,
         check: bool = False,
-        rise: float = 0.0,
+        friction: tuple[float, float, float, float] | None = None,
+        pressure: Place | None = None,
+        pressure_loss: Place | None = None,
         before: bool = True,
+        ahead: bool = False,
+        mean: Place | None = None,
+        loss: Place | None = None,
+        rank: int = 0,
+        names: tuple[str, str, str] | None = ("flow", "inlet temperature", "outlet temperature"),
+        heat: str = "",
     ) -> Stream:
         """Put an element between two of this part's ports.
 
         It holds `mass` [kg] that exchanges with `node`; `law` and `record` name the
         crossing law met by the liquid (before its content, or after it if not `before`);
-        `steady` says that the law's temperature change is constant between decisions.
-        `capacity` is the place of its greatest flow [kg/s] (ranked circuits).  In pressure
-        circuits: dp = quadratic q|q| + linear q - (head - droop q^2), `rise` [m] up from
-        first to second port, `check` stops reverse flow.
+        `steady` says that the law's temperature change is constant between decisions,
+        `ahead` that the law must know beforehand how warm is what will meet it.
+        `capacity` is the place of its greatest flow [kg/s]; 0 is shut, in any circuit.
+
+        In pressure circuits the element loses quadratic q|q| + linear q - (head - droop q|q|),
+        and what `friction` takes: length [m], bore [m], roughness [m] and the sum of loss
+        coefficients.  `check` stops reverse flow.  `pressure` [Pa] gets the static pressure
+        where it begins, `pressure_loss` [Pa] what is lost in it.
+
+        `mean` and `loss` get the mean temperature of its content [K] and the heat flow that
+        the content loses [W].  `names` are the channels of flow and of the temperatures at
+        both ports ("" for none), `heat` that of the heat flow into the content.
         """
 
-    def join(self, *ports: str, holds: bool = False) -> None:
-        """Let all these ports meet in one point where liquid mixes."""
+    def level(self, port: str) -> float:
+        """Return the height of a port above the datum of the site [m], from the ends of its lines."""
+
+    def hold_pressure(self, tag: str, pressure: float) -> None:
+        """Let a circuit without a tank have this pressure at a part or line [Pa]."""
+
+    def join(self, *ports: str, flow: Place | None = None, temperature: Place | None = None) -> None:
+        """Let all these ports meet in one point where liquid mixes; what passes it goes to both places."""
 
     def tank(
         self,
@@ -219,16 +317,42 @@ class Builder(Protocol):
         level: Place,
         least: float,
         most: float,
+        full: float,
         base: float,
         height: float,
         gas_pressure: float,
+        outlet: Place,
+        inflow: Place,
+        outflow: Place,
+        loss: Place,
+        around: Place | None = None,
+        conductance: float = 0.0,
+        most_in: float = ...,
+        most_out: float = ...,
         layers: int = 0,
         spread: float = 0.0,
+        inlet_height: float = 1.0,
+        outlet_height: float = 0.0,
     ) -> None:
-        """Make a tank of the joined ports: masses in kg, heights in m, `law` mixed / first in first out / stratified."""
+        """Make a tank of the joined ports, mixed, first in first out or stratified.
 
-    def record(self, law: str, ints: Sequence[int], numbers: Sequence[float]) -> tuple[Place, int]:
-        """Append a record to the kind's block `law`; return its handle (for `inline`)."""
+        Masses in kg, heights in m, flows in kg/s.  `outlet` [K], `inflow` and `outflow` get
+        what they say.  A tank that does not mix loses heat by `conductance` [W/K] to
+        `around`, parcel by parcel, and `loss` [W] gets it; `spread` is conductivity times
+        cross-section [W m/K].
+        """
+
+    def supplied(self) -> Place:
+        """Return whether this part has power: always, unless it names a feeder."""
+
+    def constant(self, value: float) -> Place:
+        """Make a value that nothing changes."""
+
+    def record(self, law: str, ints: Sequence[Any], numbers: Sequence[float]) -> tuple[str, int]:
+        """Append a record to the kind's block `law`; return its handle (for `inline`).
+
+        `ints` are places, whole numbers, and what `table` and `places` returned.
+        """
 
     def position(self, name: str, start: float) -> Place:
         """Make a channel that forced signals may hold (valve position, running state)."""
@@ -250,16 +374,32 @@ class Builder(Protocol):
     def generation(self, watts: Place) -> None:
         """Feed the bus of this part's feeder with `watts`."""
 
-    def bus(self, *, grid: Place | None = None, back: float = 60.0) -> None:
-        """Make this part a power bus; dropped loads may return after `back` [s]."""
+    def bus(self, *, sheds: bool, back: float) -> None:
+        """Make this part a power bus; it may drop loads, which may return after `back` [s]."""
+
+    def bus_for(self, named: tuple[str, ...]) -> str:
+        """Return the bus that is named, or the only one of the loop."""
 
     def feeder(
-        self, up: str, *, limit: float, fixed_loss: float, load_loss: float, drop: float, opens: bool
+        self,
+        up: str,
+        *,
+        limit: float,
+        fixed_loss: float,
+        load_loss: float,
+        opens: bool,
+        after: float = 0.0,
+        again: float = 0.0,
     ) -> Place:
         """Make this part a feeder or transformer hung on part `up`; return its lost heat [W]."""
 
-    def battery(self, bus: str, charge: Place, power: Place, numbers: Sequence[float]) -> None:
+    def battery(
+        self, bus: str, stored: Place, power: Place, charge: Place, numbers: Sequence[float]
+    ) -> None:
         """Hang a battery on a bus: capacity [J], floor [J], efficiencies in and out, limits in and out [W]."""
+
+    def grid(self, bus: str, power: Place, closed: Place, most: float, export: float) -> None:
+        """Join a bus to a grid that gives up to `most` and takes up to `export` [W]."""
 
     def watch(
         self,
