@@ -1,6 +1,7 @@
 """The laws of the kinds through which the liquid goes its way, linked by hand: one line a kind and phase."""
 
 from brinewright.components.buffer_tank import law as buffer_tank
+from brinewright.components.check_valve import law as check_valve
 from brinewright.components.pipe_run import law as pipe_run
 from brinewright.components.pump import law as pump
 from brinewright.components.shut_off_valve import law as shut_off_valve
@@ -11,7 +12,10 @@ from brinewright.kernel.records import first
 
 BLOCK_NAMES = (
     "shut-off valve",
+    "shut-off coefficient",
     "three-way valve",
+    "three-way coefficient",
+    "check valve",
     "pump fixed",
     "pipe layered",
     "tank loss",
@@ -23,7 +27,10 @@ def _block(name: str) -> int:
 
 
 SHUT_OFF = _block("shut-off valve")
+SHUT_OFF_COEFFICIENT = _block("shut-off coefficient")
 THREE_WAY = _block("three-way valve")
+THREE_WAY_COEFFICIENT = _block("three-way coefficient")
+CHECK_VALVE = _block("check valve")
 PUMP_FIXED = _block("pump fixed")
 PIPE_LAYERED = _block("pipe layered")
 TANK_LOSS = _block("tank loss")
@@ -35,9 +42,15 @@ def actuate(X, F, P, I, H, dt):
     for k in range(H[3 * SHUT_OFF]):
         i, p = first(H, SHUT_OFF, k)
         shut_off_valve.actuate(X, F, P, I, i, p, dt)
+    for k in range(H[3 * SHUT_OFF_COEFFICIENT]):
+        i, p = first(H, SHUT_OFF_COEFFICIENT, k)
+        shut_off_valve.actuate_coefficient(X, F, P, I, i, p, dt)
     for k in range(H[3 * THREE_WAY]):
         i, p = first(H, THREE_WAY, k)
         three_way_valve.actuate(X, F, P, I, i, p, dt)
+    for k in range(H[3 * THREE_WAY_COEFFICIENT]):
+        i, p = first(H, THREE_WAY_COEFFICIENT, k)
+        three_way_valve.actuate_coefficient(X, F, P, I, i, p, dt)
     for k in range(H[3 * PUMP_FIXED]):
         i, p = first(H, PUMP_FIXED, k)
         pump.actuate(X, F, P, I, i, p, dt)
@@ -62,6 +75,16 @@ def cross(block, X, E, C, F, P, I, i, p, mass, temperature, cp, dt):
 @inner
 def observe(X, P, I, H, dt):
     """Phase 6: what is shown but decides nothing."""
+    for k in range(H[3 * THREE_WAY]):
+        i, _ = first(H, THREE_WAY, k)
+        three_way_valve.observe(X, I, i)
+    for k in range(H[3 * THREE_WAY_COEFFICIENT]):
+        i, _ = first(H, THREE_WAY_COEFFICIENT, k)
+        three_way_valve.observe(X, I, i)
+        three_way_valve.observe_loss(X, I, i)
+    for k in range(H[3 * CHECK_VALVE]):
+        i, _ = first(H, CHECK_VALVE, k)
+        check_valve.observe(X, I, i)
     for k in range(H[3 * TANK_LOSS]):
         i, p = first(H, TANK_LOSS, k)
         buffer_tank.observe_loss(X, P, I, i, p)

@@ -41,6 +41,33 @@ def valve_loss(flow: float, coefficient: float, density: float) -> tuple[float, 
 
 
 @compiled
+def mass_flow_resistance(coefficient: float, density: float) -> float:
+    """Loss of a valve over the square of its mass flow, [Pa s2/kg2].
+
+    R = 1 bar / (1000 rho Kv^2),  dp = R q_m |q_m|
+
+    Parameters
+    ----------
+    coefficient : Kv at the present opening, > 0 [m3/s at 1 bar]
+    density : of the liquid [kg/m3]
+
+    Notes
+    -----
+    The same law as `valve_loss`, as a network of branches wants it.
+
+    Example
+    -------
+    >>> round(mass_flow_resistance(25.0 / 3600.0, 1000.0) * (10.0 / 3.6) ** 2)
+    16000
+
+    References
+    ----------
+    IEC 60534-2-1, definition of Kv.
+    """
+    return BAR / (WATER * density * coefficient * coefficient)
+
+
+@compiled
 def coefficient_needed(flow: float, loss: float, density: float) -> float:
     """Kv that passes a flow at a loss, [m3/s at 1 bar].
 

@@ -3,6 +3,8 @@
 They are written once, so that the same thing has the same name, bounds and wording everywhere.
 """
 
+from dataclasses import replace
+
 from brinewright.model.kind import REQUIRED, Channel, Parameter, Port
 
 ABSOLUTE_ZERO_IS_BELOW = 1.0
@@ -25,11 +27,22 @@ OUTLET = Channel(name="outlet temperature", unit="K", text="Temperature of the c
 TEMPERATURE = Channel(name="temperature", unit="K", text="Temperature of its content.")
 METAL = Channel(name="metal temperature", unit="K", text="Temperature of its metal.")
 POWER_DRAWN = Channel(name="power", unit="W", text="Electric power that it draws, the whole bank.")
+POWERED = Channel(name="powered", unit="1", text="Whether its feeder and bus give it power.")
 RUNNING = Channel(name="running", unit="1", text="Share of the bank that runs.")
 POSITION = Channel(
     name="position", unit="1", text="Stroke position, 1 where the first of its two words holds."
 )
 PRESSURE_LOSS = Channel(name="pressure loss", unit="Pa", text="Pressure that the flow loses in it.")
+
+
+def through(port: str, *channels: Channel) -> tuple[Channel, ...]:
+    """Return channels that are given only where a line ends on a port."""
+    return tuple(replace(channel, port=port) for channel in channels)
+
+
+def by_law(law: str, *channels: Channel) -> tuple[Channel, ...]:
+    """Return channels that are given only under one law."""
+    return tuple(replace(channel, laws=(law,)) for channel in channels)
 
 
 def temperature(

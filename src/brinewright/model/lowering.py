@@ -416,3 +416,13 @@ class Builder(Protocol):
 
     def part(self, tag: str) -> Any:
         """Return the view of another part (to read its numbers)."""
+
+
+def rated_resistance(part: PartView, prefix: str = "") -> float:
+    """Return the hydraulic resistance of a bank that states its loss at a flow, dp / q^2 [Pa s2/kg2].
+
+    Its units stand side by side, each with its share of the flow; 0 where nothing is stated.
+    """
+    if not part.declares(f"{prefix}rated_flow") or not part.has(f"{prefix}rated_flow"):
+        return 0.0
+    return part.number(f"{prefix}rated_loss") / (part.number(f"{prefix}rated_flow") * part.count) ** 2

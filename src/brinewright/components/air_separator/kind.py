@@ -1,6 +1,7 @@
 """What an air separator declares about itself."""
 
-from brinewright.model.common import FLOW, IN, OUT, PRESSURE_LOSS, TEMPERATURE, capacity, hold_up
+from brinewright.components.air_separator.lower import lower
+from brinewright.model.common import FLOW, IN, OUT, PRESSURE_LOSS, TEMPERATURE, by_law, capacity, hold_up
 from brinewright.model.kind import Kind, Law, Parameter
 
 KIND = Kind(
@@ -34,5 +35,6 @@ KIND = Kind(
         ),
     ),
     ports=(IN, OUT),
-    channels=(FLOW, TEMPERATURE, PRESSURE_LOSS),
+    channels=(FLOW, TEMPERATURE, *by_law("flow coefficient", PRESSURE_LOSS)),
+    lower=lower,
 )

@@ -1,6 +1,7 @@
 """What a check valve declares about itself."""
 
-from brinewright.model.common import FLOW, IN, OUT, PRESSURE_LOSS, TEMPERATURE, capacity, hold_up
+from brinewright.components.check_valve.lower import lower
+from brinewright.model.common import FLOW, IN, OUT, PRESSURE_LOSS, TEMPERATURE, by_law, capacity, hold_up
 from brinewright.model.kind import Channel, Kind, Law, Parameter
 
 KIND = Kind(
@@ -39,5 +40,11 @@ KIND = Kind(
     ),
     parameters=(hold_up(0.2),),
     ports=(IN, OUT),
-    channels=(FLOW, TEMPERATURE, Channel(name="open", unit="1", text="1 while it is open."), PRESSURE_LOSS),
+    channels=(
+        FLOW,
+        TEMPERATURE,
+        Channel(name="open", unit="1", text="1 while it is open."),
+        *by_law("flow coefficient", PRESSURE_LOSS),
+    ),
+    lower=lower,
 )

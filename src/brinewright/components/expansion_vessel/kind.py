@@ -1,7 +1,7 @@
 """What an expansion vessel declares about itself."""
 
 from brinewright.model.common import ratio
-from brinewright.model.kind import REQUIRED, Channel, Kind, Law, Parameter, Reference
+from brinewright.model.kind import REQUIRED, Kind, Law, Parameter, Reference
 
 KIND = Kind(
     name="expansion vessel",
@@ -65,10 +65,6 @@ KIND = Kind(
             kinds=("pipe run", "buffer tank", "tee", "priority junction", "air separator"),
             text="The line or part of the circuit where it is joined.",
         ),
-    ),
-    channels=(
-        Channel(name="content", unit="m3", text="Volume of liquid that it has taken up."),
-        Channel(name="pressure", unit="Pa", text="Pressure of its gas; 0 where the law has none."),
     ),
     counted=True,
 )

@@ -1,7 +1,16 @@
 """What a pipe run declares about itself; its length, bore and levels stand on its line."""
 
 from brinewright.components.pipe_run.lower import lower
-from brinewright.model.common import FLOW, INLET, OUTLET, PRESSURE_LOSS, capacity, mass_flow, temperature
+from brinewright.model.common import (
+    FLOW,
+    INLET,
+    OUTLET,
+    PRESSURE_LOSS,
+    by_law,
+    capacity,
+    mass_flow,
+    temperature,
+)
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Port
 
 KIND = Kind(
@@ -138,7 +147,11 @@ KIND = Kind(
         Channel(name="temperature", unit="K", text="Mean temperature of what stands in it."),
         Channel(name="mass", unit="kg", text="Mass of what stands in it."),
         Channel(name="loss", unit="W", text="Heat flow to what it runs through."),
-        PRESSURE_LOSS,
+        *by_law(
+            "layered",
+            Channel(name="pressure", unit="Pa", text="Static pressure where it begins, absolute."),
+            PRESSURE_LOSS,
+        ),
     ),
     start=(
         temperature(

@@ -8,6 +8,7 @@ from brinewright.model.common import (
     POSITION,
     PRESSURE_LOSS,
     TEMPERATURE,
+    by_law,
     capacity,
     duration,
     hold_up,
@@ -60,7 +61,7 @@ KIND = Kind(
         hold_up(0.2),
     ),
     ports=(IN, OUT),
-    channels=(FLOW, TEMPERATURE, POSITION, PRESSURE_LOSS),
+    channels=(FLOW, TEMPERATURE, POSITION, *by_law("flow coefficient", PRESSURE_LOSS)),
     positions=("open", "shut"),
     start=(
         Parameter(

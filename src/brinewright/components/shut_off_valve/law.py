@@ -1,17 +1,22 @@
-"""Law of the shut-off valve."""
+"""Laws of the shut-off valve."""
 
+from brinewright.laws.valve_stroke import moved, opening, resist
 from brinewright.jit import inner
-from brinewright.laws.state import stroke
 
-COMMAND, POSITION, CAPACITY, POWERED = 0, 1, 2, 3
-RATE, LIMIT, LEAK, FAIL = 0, 1, 2, 3
+COMMAND, POSITION, CAPACITY, POWERED, QUADRATIC = 0, 1, 2, 3, 4
+RATE, LIMIT, LEAK, FAIL, COEFFICIENT, CHARACTERISTIC, DENSITY = 0, 1, 2, 3, 4, 5, 6
 
 
 @inner
 def actuate(X, F, P, I, i, p, dt):
-    """Stroke towards the command, or to the fail position without power; the capacity follows [kg/s]."""
-    target = X[I[i + COMMAND]]
-    if X[I[i + POWERED]] == 0.0:
-        target = P[p + FAIL] if P[p + FAIL] >= 0.0 else X[I[i + POSITION]]
-    position = stroke(X, F, I[i + POSITION], target, P[p + RATE] * dt)
+    """Stroke towards the command; the capacity follows [kg/s]."""
+    position = moved(X, F, I[i + COMMAND], I[i + POWERED], I[i + POSITION], P[p + RATE], P[p + FAIL], dt)
     X[I[i + CAPACITY]] = P[p + LIMIT] * max(position, P[p + LEAK])
+
+
+@inner
+def actuate_coefficient(X, F, P, I, i, p, dt):
+    """Stroke towards the command; the resistance follows by the flow coefficient [Pa s2/kg2]."""
+    position = moved(X, F, I[i + COMMAND], I[i + POWERED], I[i + POSITION], P[p + RATE], P[p + FAIL], dt)
+    share = opening(position, int(P[p + CHARACTERISTIC]), P[p + LEAK])
+    resist(X, I[i + QUADRATIC], I[i + CAPACITY], P[p + COEFFICIENT], share, P[p + DENSITY])

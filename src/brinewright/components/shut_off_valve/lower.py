@@ -1,29 +1,48 @@
-"""How a shut-off valve becomes a capacity that follows its stroke."""
+"""How a shut-off valve becomes a capacity, or a resistance, that follows its stroke."""
 
+from brinewright.laws.valve_stroke import CHARACTERISTICS, NO_LIMIT
 from brinewright.model.lowering import Builder, PartView
 
-NO_LIMIT = 1e6
-"""Capacity of a valve that has no limit of its own [kg/s]."""
 FAILS = {"shut": 0.0, "open": 1.0, "stays": -1.0}
+NAMES = ("flow", "", "temperature")
 
 
 def lower(part: PartView, builder: Builder) -> None:
-    """Lay a valve down: command, stroke, capacity."""
+    """Lay a valve down: command, stroke, what it lets pass."""
     begin = {"open": 1.0, "shut": 0.0, "": 1.0}[part.start_word("position")]
-    command = builder.command(begin)
     position = builder.position("position", begin)
-    limit = part.number("capacity") if part.has("capacity") else NO_LIMIT
-    capacity = builder.hidden(start=limit)
-    powered = builder.supplied()
     stroke = part.number("stroke_time")
+    ideal = part.law == "ideal"
+    limit = part.number("capacity") if ideal and part.has("capacity") else NO_LIMIT
+    capacity = builder.hidden(start=limit)
+    ints = [builder.command(begin), position, capacity, builder.supplied()]
+    numbers = [
+        1.0 / stroke if stroke > 0.0 else 1.0,
+        limit,
+        part.number("leak"),
+        FAILS[part.word("fail_position")],
+    ]
+    if ideal:
+        builder.record("shut-off valve", ints, numbers)
+        builder.inline("in", "out", mass=part.number("hold_up"), capacity=capacity, names=NAMES)
+        return
+    quadratic = builder.hidden()
     builder.record(
-        "shut-off valve",
-        [command, position, capacity, powered],
+        "shut-off coefficient",
+        [*ints, quadratic],
         [
-            1.0 / stroke if stroke > 0.0 else 1.0,
-            limit,
-            part.number("leak"),
-            FAILS[part.word("fail_position")],
+            *numbers,
+            part.number("flow_coefficient"),
+            float(CHARACTERISTICS[part.word("characteristic")]),
+            part.density,
         ],
     )
-    builder.inline("in", "out", mass=part.number("hold_up"), capacity=capacity)
+    builder.inline(
+        "in",
+        "out",
+        mass=part.number("hold_up"),
+        capacity=capacity,
+        quadratic=quadratic,
+        pressure_loss=builder.channel("pressure loss", "Pa"),
+        names=NAMES,
+    )

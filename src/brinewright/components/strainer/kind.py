@@ -1,6 +1,17 @@
 """What a strainer declares about itself."""
 
-from brinewright.model.common import FLOW, IN, OUT, PRESSURE_LOSS, TEMPERATURE, capacity, hold_up, ratio
+from brinewright.components.strainer.lower import lower
+from brinewright.model.common import (
+    FLOW,
+    IN,
+    OUT,
+    PRESSURE_LOSS,
+    TEMPERATURE,
+    by_law,
+    capacity,
+    hold_up,
+    ratio,
+)
 from brinewright.model.kind import Kind, Law, Parameter
 
 KIND = Kind(
@@ -45,5 +56,6 @@ KIND = Kind(
         ),
     ),
     ports=(IN, OUT),
-    channels=(FLOW, TEMPERATURE, PRESSURE_LOSS),
+    channels=(FLOW, TEMPERATURE, *by_law("flow coefficient", PRESSURE_LOSS)),
+    lower=lower,
 )

@@ -6,6 +6,7 @@ from brinewright.model.common import (
     POSITION,
     PRESSURE_LOSS,
     TEMPERATURE,
+    by_law,
     capacity,
     duration,
     hold_up,
@@ -70,7 +71,7 @@ KIND = Kind(
         Port(name="b", flow="either", text="Second way: outlet of a diverting body, inlet of a mixing one."),
         Port(name="out", flow="out", optional=True, text="Outlet of a mixing body."),
     ),
-    channels=(FLOW, TEMPERATURE, POSITION, PRESSURE_LOSS),
+    channels=(FLOW, TEMPERATURE, POSITION, *by_law("flow coefficient", PRESSURE_LOSS)),
     positions=("a", "b"),
     start=(
         Parameter(
