@@ -18,6 +18,8 @@ from brinewright.model.lowering import Place
 DOES = {"and": at.AND, "or": at.OR, "not": at.NOT, "latch": at.LATCH, "timer": at.TIMER}
 STIFFEST = 1.0
 """Fastest rate at which a node may follow what it is joined to [1/s]: the tick must resolve it."""
+SHARE_OF_A_STEP = 0.5
+"""Most that a node may close of its distance to its liquid in one step; it is held still in it."""
 
 
 @dataclass
@@ -284,7 +286,7 @@ def _lay_out(w: Writer, longest_step: int) -> Tables:
     ints += [number(value) for value in w.extra_i]
     numbers = [value for rows in w.blocks.values() for row in rows for value in row[1]] + w.extra_p
     header[at.H_RECORDED] = recorded
-    header[at.H_LIMIT] = longest_step
+    header[at.H_LIMIT] = _longest(w, longest_step)
     parcels = np.zeros(3 * max(w.room, 1))
     for first, amount, temperature in w.filled:
         parcels[3 * first : 3 * first + 2] = amount, temperature
@@ -323,16 +325,35 @@ def _renumber(w: Writer) -> tuple[np.ndarray, int]:
     return renumbered, len(first) + len(stands_in)
 
 
-def _stiffness(w: Writer) -> float:
-    """Return the fastest rate at which a node follows what it is joined to [1/s]."""
+def _longest(w: Writer, longest_step: int) -> int:
+    """Return the longest step in which every node may be held still for the liquid that passes it.
+
+    Between themselves nodes conduct in parts of a step, but liquid meets a node once in it.
+    """
+    to_liquid = _to_liquid(w)
+    fastest = max((g * w.assembly.inverse.get(node, 0.0) for node, g in to_liquid.items()), default=0.0)
+    if fastest * longest_step <= SHARE_OF_A_STEP:
+        return longest_step
+    return max(1, int(SHARE_OF_A_STEP / fastest))
+
+
+def _to_liquid(w: Writer) -> dict[int, float]:
+    """Return the conductance from each node to all liquid that is led past it [W/K]."""
     a = w.assembly
     total: dict[int, float] = {}
-    for left, right, place in a.edges:
-        for node in (left, right):
-            total[node] = total.get(node, 0.0) + a.values[place]
     for element in a.elements:
         if element.node is not None:
             total[element.node] = total.get(element.node, 0.0) + a.values[element.stream.conductance]
+    return total
+
+
+def _stiffness(w: Writer) -> float:
+    """Return the fastest rate at which a node follows what it is joined to [1/s]."""
+    a = w.assembly
+    total = _to_liquid(w)
+    for left, right, place in a.edges:
+        for node in (left, right):
+            total[node] = total.get(node, 0.0) + a.values[place]
     worst, stiffest = 0.0, -1
     for number, conductance in total.items():
         rate = conductance * a.inverse.get(number, 0.0)
