@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 F = TypeVar("F", bound=Callable[..., Any])
+A = TypeVar("A")
 
 UNCOMPILED = os.environ.get("BRINEWRIGHT_UNCOMPILED") == "1"
 
@@ -45,8 +46,14 @@ if UNCOMPILED:
         return function
 
     inner = compiled
+
+    def pointer(array: A) -> A:
+        """Return the array itself."""
+        return array
 else:
     import numba
+    from numba import extending, types
+    from numba.np import arrayobj
 
     if "NUMBA_CACHE_DIR" not in os.environ:
         try:
@@ -67,6 +74,19 @@ else:
             error_model="numpy", nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True
         )(function)
         return wrapped
+
+    @extending.intrinsic
+    def pointer(context, array):  # type: ignore[no-untyped-def]
+        """Return where an array's numbers stand, for reading and writing by index from 0 on.
+
+        A pointer is one word where an array is seven, it counts no references and wraps no
+        indices: inner functions that take twenty of them cost a third of the time.
+        """
+
+        def codegen(target, builder, signature, arguments):  # type: ignore[no-untyped-def]
+            return arrayobj.make_array(signature.args[0])(target, builder, arguments[0]).data
+
+        return types.CPointer(array.dtype)(array), codegen
 
 
 def is_cold() -> bool:

@@ -73,7 +73,7 @@ def _through(X, I, H, junction, which):
 
 
 @inner
-def _ranked(X, P, I, H, r, HF, HI, counters):
+def _ranked(X, P, I, H, r, plans, HF, HI, counters):
     """Bring one ranked circuit up to date; return 1 if flows changed, 0 if not, NEVER if unsolved."""
     nb = I[r + IS_NBRANCHES]
     nt = I[r + IS_NTANKS]
@@ -132,7 +132,7 @@ def _ranked(X, P, I, H, r, HF, HI, counters):
             return 1
     work_i = h + 2
     code = solve_ranked(
-        I[I[r + IS_PLAN] : I[r + IS_PLAN] + I[r + IS_NPLAN]],
+        plans[I[r + IS_PLAN] : I[r + IS_PLAN] + I[r + IS_NPLAN]],
         HF[f : f + nb],
         HF[f + nb : f + nb + nt],
         HF[f + nb + nt : f + n_key],
@@ -189,7 +189,7 @@ def _tank_ticks(X, P, I, H, ticks):
 
 
 @inner
-def flow(X, P, I, J, H, order, HI, HF, counters):
+def flow(X, P, I, J, H, order, plans, HI, HF, counters):
     """Bring all flows up to date; return the ticks they may stay, 0 if no order, NEVER if unsolved.
 
     Where pressures moved a flow they will move it again in the next tick, so they take one
@@ -200,7 +200,7 @@ def flow(X, P, I, J, H, order, HI, HF, counters):
     for k in range(H[3 * ISLANDS]):
         r = H[3 * ISLANDS + 1] + k * IS_I
         if I[r + IS_LAW] == RANKED:
-            code = _ranked(X, P, I, H, r, HF, HI, counters)
+            code = _ranked(X, P, I, H, r, plans, HF, HI, counters)
         else:
             code = solve_pressure_island(X, P, I, H, k, HF, HI, counters)
             if code == 1:

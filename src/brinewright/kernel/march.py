@@ -1,6 +1,6 @@
 """The march through time: one step after another, each of one or more ticks."""
 
-from brinewright.jit import compiled, inner
+from brinewright.jit import compiled, inner, pointer
 from brinewright.kernel import linked
 from brinewright.kernel.control import (
     command,
@@ -37,27 +37,27 @@ def _record(X, LOW, HIGH, SUM, recorded, dt):
 
 @compiled
 def march(
-    X,
-    E,
-    C,
-    F,
-    P,
-    I,
-    J,
-    Q,
-    B,
-    BN,
-    E0,
-    R,
+    X_,
+    E_,
+    C_,
+    F_,
+    P_,
+    I_,
+    J_,
+    Q_,
+    B_,
+    BN_,
+    E0_,
+    R_,
     W,
-    H,  # state and tables
-    V,
-    Y,
-    streams,
-    masses,
-    ends,
-    order,
-    Z,
+    H_,  # state and tables
+    V_,
+    Y_,
+    streams_,
+    masses_,
+    ends_,
+    order_,
+    Z_,
     nodes,
     HI,
     HF,  # work space
@@ -65,9 +65,9 @@ def march(
     TT,
     channels,
     EV,
-    LOW,
-    HIGH,
-    SUM,
+    LOW_,
+    HIGH_,
+    SUM_,
     counters,  # what is recorded
     until,
     stiffness,
@@ -78,6 +78,29 @@ def march(
     `counters` holds: samples written, events written, steps made, hydraulic solutions.
     Samples are taken at the times TT; `stiffness` [1/s] says in how many parts nodes conduct.
     """
+    X = pointer(X_)
+    E = pointer(E_)
+    C = pointer(C_)
+    F = pointer(F_)
+    P = pointer(P_)
+    I = pointer(I_)
+    J = pointer(J_)
+    Q = pointer(Q_)
+    B = pointer(B_)
+    BN = pointer(BN_)
+    E0 = pointer(E0_)
+    R = pointer(R_)
+    H = pointer(H_)
+    V = pointer(V_)
+    Y = pointer(Y_)
+    streams = pointer(streams_)
+    masses = pointer(masses_)
+    ends = pointer(ends_)
+    order = pointer(order_)
+    Z = pointer(Z_)
+    LOW = pointer(LOW_)
+    HIGH = pointer(HIGH_)
+    SUM = pointer(SUM_)
     recorded = H[H_RECORDED]
     while X[TIME] < until - 0.5:
         t = X[TIME]
@@ -89,7 +112,7 @@ def march(
         X[BUSY] = 0.0
         force(X, F, P, I, J, H, t)
         linked.actuate(X, E, C, F, P, I, W, H, 1.0)
-        ticks = flow(X, P, I, J, H, order, HI, HF, counters)
+        ticks = flow(X, P, I, J, H, order, I_, HI, HF, counters)
         if ticks <= 0:
             return NO_ORDER if ticks == 0 else NO_FLOW
         # 2 how long nothing will be decided

@@ -43,6 +43,8 @@ ALIKE = 2e-3
 """Neighbouring parcels closer than this [K] become one."""
 SMALLEST_SCALE = 1e-3
 """Below this the frame is laid anew, before digits are lost."""
+WEAK = 1e-4
+"""Below this share of a difference in one step, when in the step a parcel came or went makes no matter."""
 FINEST = 0.2
 """Greatest share of a run that one parcel may fill where the run exchanges strongly."""
 
@@ -228,7 +230,7 @@ def leave(X, E, P, I, J, Q, R, i, p, flow, dt, O, start, back):
     x = I[i + RUN_STATE]
     n = pop(X, I, J, Q, i, min(flow * dt, X[x + S_MASS]), O, start, back)
     rate = _rate(X, P, I, i, p)
-    if rate > 0.0:
+    if rate * dt > WEAK:
         node = I[i + RUN_NODE]
         towards = X[node] + 0.5 * dt * R[node]
         passed = 0.0
@@ -254,17 +256,42 @@ def enter(X, E, P, I, J, Q, R, i, p, flow, dt, N, first, n_in, O, start, n, back
     The run is full again afterwards.  Each packet exchanges from the middle of its entering
     on; where that matters, a long packet enters in pieces.
     """
+    rate = _rate(X, P, I, i, p)
     full = P[p + RUN_MASS]
     passing = flow * dt - full
-    rate = _rate(X, P, I, i, p)
+    if rate * dt > WEAK or (rate > 0.0 and passing > 0.0):
+        return _enter_and_exchange(
+            X, E, P, I, J, Q, R, i, p, rate, flow, dt, N, first, n_in, O, start, n, back
+        )
     grain = max(flow * 1.0001, P[p + RUN_SLOT])
-    by_mass = 0.0
-    towards = 0.0
+    for m in range(3 * first, 3 * (first + n_in), 3):
+        piece = N[m]
+        if passing > 1e-12 * full:
+            part = min(piece, passing)
+            n = put_packet(O, start, n, part, N[m + 1], N[m + 2])
+            passing -= part
+            piece -= part
+            if piece <= 1e-12 * full:
+                continue
+        push(X, P, I, J, Q, i, p, grain, piece, N[m + 1], N[m + 2], back)
     if rate > 0.0:
+        # what comes exchanges as much too long as what goes exchanges too short
         node = I[i + RUN_NODE]
-        by_mass = rate / flow
-        towards = X[node] + 0.5 * dt * R[node]
-        grain = min(grain, FINEST * full)
+        heat = _soak(X, P, I, J, Q, i, p, rate, X[node] + 0.5 * dt * R[node], dt) * P[p + RUN_CP]
+        E[node] -= heat
+        X[I[i + RUN_HEAT]] = heat / dt
+    return n
+
+
+@inner
+def _enter_and_exchange(X, E, P, I, J, Q, R, i, p, rate, flow, dt, N, first, n_in, O, start, n, back):
+    """Let packets flow into a run that exchanges strongly; return the packets out."""
+    full = P[p + RUN_MASS]
+    passing = flow * dt - full
+    node = I[i + RUN_NODE]
+    by_mass = rate / flow
+    towards = X[node] + 0.5 * dt * R[node]
+    grain = min(max(flow * 1.0001, P[p + RUN_SLOT]), FINEST * full)
     left = flow * dt
     gain = 0.0
     for m in range(3 * first, 3 * (first + n_in), 3):
@@ -280,22 +307,21 @@ def enter(X, E, P, I, J, Q, R, i, p, flow, dt, N, first, n_in, O, start, n, back
             left -= part
             if piece <= 1e-12 * full:
                 continue
-        if rate > 0.0:
-            pieces = 1
-            if piece > grain and abs(towards - t) * by_mass * piece > ALIKE:
-                pieces = int(piece / grain) + 1
-                piece /= pieces
-            for _ in range(pieces):
-                change = (towards - t) * relaxed(by_mass * max(left - 0.5 * piece, 0.0))
-                gain += piece * change
-                left -= piece
-                push(X, P, I, J, Q, i, p, grain, piece, t + change, N[m + 2], back)
-        else:
-            push(X, P, I, J, Q, i, p, grain, piece, t, N[m + 2], back)
-    if rate > 0.0:
-        heat = gain * P[p + RUN_CP]
-        E[node] -= heat
+        pieces = 1
+        if piece > grain and abs(towards - t) * by_mass * piece > ALIKE:
+            pieces = int(piece / grain) + 1
+            piece /= pieces
+        for _ in range(pieces):
+            change = (towards - t) * relaxed(by_mass * max(left - 0.5 * piece, 0.0))
+            gain += piece * change
+            left -= piece
+            push(X, P, I, J, Q, i, p, grain, piece, t + change, N[m + 2], back)
+    heat = gain * P[p + RUN_CP]
+    E[node] -= heat
+    if rate * dt > WEAK:
         X[I[i + RUN_HEAT]] += heat / dt
+    else:
+        X[I[i + RUN_HEAT]] = heat / dt
     return n
 
 
