@@ -14,7 +14,7 @@ from brinewright.errors import InputError, UnknownNameError
 from brinewright.fluids import water_tables
 from brinewright.kernel.layout import NATURE_SLOW, PLENTY
 from brinewright.model.loop import Loop, Schedule
-from brinewright.model.lowering import Place, Stream
+from brinewright.model.lowering import Names, Place, Stream
 from brinewright.model.rulebook import Gas, Rulebook
 
 SITE = "SITE"
@@ -264,7 +264,8 @@ class Assembly:
     def node(self, name: str, capacity: float, start: float | Place) -> Place:
         """Make a thermal node [J/K]; a place as start begins at that node's own start."""
         like = start if isinstance(start, Place) else None
-        place = self.channel(name, "K", 0.0 if like is not None else start)
+        begin = 0.0 if like is not None else float(start)
+        place = self.channel(name, "K", begin) if name else self.hidden(start=begin)
         if like is not None:
             self.begins_like.append((place, like))
         self.energy[place] = capacity * self.values[place]
@@ -357,18 +358,18 @@ class Assembly:
         mean: Place | None = None,
         loss: Place | None = None,
         rank: int = 0,
-        names: tuple[str, str, str] | None = ("flow", "inlet temperature", "outlet temperature"),
+        names: Names | None = ("flow", "inlet temperature", "outlet temperature"),
         heat: str = "",
     ) -> Stream:
         tag = self.here.tag
         begin = self.here.filling(start).temperature
         flow, inlet, outlet = names or ("", "", "")
         stream = Stream(
-            self.channel(flow, "kg/s") if flow else self.hidden(),
-            self.channel(inlet, "K", begin) if inlet else self.hidden(start=begin),
-            self.channel(outlet, "K", begin) if outlet else self.hidden(start=begin),
+            self._named(flow, "kg/s", 0.0),
+            self._named(inlet, "K", begin),
+            self._named(outlet, "K", begin),
             self.hidden(start=conductance),
-            self.channel(heat, "W") if heat else self.hidden(),
+            self._named(heat, "W", 0.0),
         )
         self.elements.append(
             Element(
@@ -399,6 +400,12 @@ class Assembly:
             )
         )
         return stream
+
+    def _named(self, name: str | Place, unit: str, begin: float) -> Place:
+        """Return a channel of a name, an unrecorded value for no name, or the place that is given."""
+        if isinstance(name, Place):
+            return name
+        return self.channel(name, unit, begin) if name else self.hidden(start=begin)
 
     def level(self, port: str) -> float:
         """Return the height of a port above the datum of the site [m], from the ends of its lines."""

@@ -46,7 +46,7 @@ def write_liquid(w: Writer) -> dict[str, RunPlace]:
                 run = _item_of_run(w, element, filling.heat_capacity)
             if element.ahead:
                 law_at = count if element.before or not run else count + 1
-                w.row(at.AHEADS, [b, law_at, element.stream.inlet], [])
+                w.row(at.AHEADS, [b, law_at], [])
             items += [*law, *run] if element.before else [*run, *law]
             count += bool(law) + bool(run)
         w.row(

@@ -104,6 +104,11 @@ class View:
                 return float(parameter.default)
         raise KeyError(f"{self.declared.name} declares no start {name!r}")
 
+    def first(self, name: str) -> float:
+        """Return the first value of a schedule parameter."""
+        raw = self._value(name)
+        return self.schedules[raw][0] if isinstance(raw, str) else float(raw or 0.0)
+
     def peak(self, name: str) -> float:
         """Return the greatest value of a schedule parameter."""
         raw = self._value(name)

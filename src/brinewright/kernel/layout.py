@@ -45,8 +45,8 @@ RUN_X = 6
 BR_TAIL, BR_HEAD, BR_ITEMS, BR_COUNT, BR_FLOW, BR_CAPS, BR_NCAPS, BR_RANK = 0, 1, 2, 3, 4, 5, 6, 7
 BR_EARLY, BR_HYDRAULIC, BR_NHYDRAULIC, BR_CAP = 8, 9, 10, 11
 BR_I = 12
-BR_CP, BR_RISE = 0, 1
-BR_P = 2
+BR_CP = 0
+BR_P = 1
 PACKETS = 48
 """Room for packets of one branch and step."""
 
@@ -103,9 +103,9 @@ RANKED, PRESSURE = 0, 1
 REMEMBERED = 24
 """Solutions that an island keeps."""
 
-# what is about to meet a law: branch, item in it, place of its temperature
-AH_BRANCH, AH_ITEM, AH_PLACE = 0, 1, 2
-AH_I = 3
+# what is about to meet a law: branch, item in it
+AH_BRANCH, AH_ITEM = 0, 1
+AH_I = 2
 
 # edge between two nodes, heat from an account into a node
 ED_A, ED_B, ED_G = 0, 1, 2

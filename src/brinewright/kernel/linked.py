@@ -79,6 +79,12 @@ def prepare(X, E, C, F, P, I, W, H, dt):
 
 
 @inner
+def meet(X, I, P, H, dt):
+    """Phase 2, what comes is foreseen: what two streams will do to each other."""
+    liquid.meet(X, P, I, H, dt)
+
+
+@inner
 def cross(block, X, E, C, F, P, I, W, H, i, p, mass, temperature, cp, dt):
     """Phase 3: liquid passes a device; return the heat that it takes from it [J]."""
     if block == CHILLER_DROP:

@@ -2,6 +2,7 @@
 
 from brinewright.components.buffer_tank import law as buffer_tank
 from brinewright.components.check_valve import law as check_valve
+from brinewright.components.heat_exchanger import law as heat_exchanger
 from brinewright.components.pipe_run import law as pipe_run
 from brinewright.components.pump import law as pump
 from brinewright.components.shut_off_valve import law as shut_off_valve
@@ -9,6 +10,7 @@ from brinewright.components.three_way_valve import law as three_way_valve
 from brinewright.jit import inner
 from brinewright.kernel.layout import KIND_BLOCKS
 from brinewright.kernel.records import first
+from brinewright.laws import process_stream
 
 BLOCK_NAMES = (
     "shut-off valve",
@@ -17,8 +19,17 @@ BLOCK_NAMES = (
     "three-way coefficient",
     "check valve",
     "pump fixed",
+    "pump curve",
     "pipe layered",
     "tank loss",
+    "exchanger contents",
+    "exchanger contents hot",
+    "exchanger contents cold",
+    "exchanger effectiveness",
+    "exchanger effectiveness hot",
+    "exchanger effectiveness cold",
+    "stream contents",
+    "stream passing",
 )
 
 
@@ -32,8 +43,17 @@ THREE_WAY = _block("three-way valve")
 THREE_WAY_COEFFICIENT = _block("three-way coefficient")
 CHECK_VALVE = _block("check valve")
 PUMP_FIXED = _block("pump fixed")
+PUMP_CURVE = _block("pump curve")
 PIPE_LAYERED = _block("pipe layered")
 TANK_LOSS = _block("tank loss")
+CONTENTS = _block("exchanger contents")
+CONTENTS_HOT = _block("exchanger contents hot")
+CONTENTS_COLD = _block("exchanger contents cold")
+EFFECTIVENESS = _block("exchanger effectiveness")
+EFFECTIVENESS_HOT = _block("exchanger effectiveness hot")
+EFFECTIVENESS_COLD = _block("exchanger effectiveness cold")
+STREAM_CONTENTS = _block("stream contents")
+STREAM_PASSING = _block("stream passing")
 
 
 @inner
@@ -54,6 +74,15 @@ def actuate(X, F, P, I, H, dt):
     for k in range(H[3 * PUMP_FIXED]):
         i, p = first(H, PUMP_FIXED, k)
         pump.actuate(X, F, P, I, i, p, dt)
+    for k in range(H[3 * PUMP_CURVE]):
+        i, p = first(H, PUMP_CURVE, k)
+        pump.actuate_curve(X, F, P, I, i, p, dt)
+    for k in range(H[3 * STREAM_CONTENTS]):
+        i, p = first(H, STREAM_CONTENTS, k)
+        process_stream.actuate(X, F, P, I, i, p)
+    for k in range(H[3 * STREAM_PASSING]):
+        i, p = first(H, STREAM_PASSING, k)
+        process_stream.actuate(X, F, P, I, i, p)
 
 
 @inner
@@ -65,10 +94,31 @@ def prepare(X, P, I, H, dt):
 
 
 @inner
+def meet(X, P, I, H, dt):
+    """Phase 2, what comes is foreseen: what two streams will do to each other."""
+    for k in range(H[3 * CONTENTS]):
+        i, p = first(H, CONTENTS, k)
+        heat_exchanger.meet_contents(X, P, I, i, p, dt)
+    for k in range(H[3 * EFFECTIVENESS]):
+        i, p = first(H, EFFECTIVENESS, k)
+        heat_exchanger.meet_effectiveness(X, P, I, i, p, dt)
+
+
+@inner
 def cross(block, X, E, C, F, P, I, i, p, mass, temperature, cp, dt):
     """Phase 3: liquid passes a device; return the heat that it takes from it [J]."""
     if block == PUMP_FIXED:
         return pump.cross(X, E, C, P, I, i, p, mass, dt)
+    if block == PUMP_CURVE:
+        return pump.cross_curve(X, E, C, P, I, i, p, mass, dt)
+    if block == CONTENTS_HOT or block == CONTENTS_COLD:
+        return heat_exchanger.cross_contents(X, E, C, P, I, i, p, mass, dt)
+    if block == EFFECTIVENESS_HOT or block == EFFECTIVENESS_COLD:
+        return heat_exchanger.cross_effectiveness(X, P, I, i, p, mass, dt)
+    if block == STREAM_CONTENTS:
+        return process_stream.cross_contents(X, E, C, P, I, i, p, mass, temperature, cp, dt)
+    if block == STREAM_PASSING:
+        return process_stream.cross_passing(X, E, C, P, I, i, p, mass, temperature, cp, dt)
     return 0.0
 
 

@@ -2,6 +2,7 @@
 
 from brinewright.jit import compiled, inner, pointer
 from brinewright.kernel import linked
+from brinewright.kernel.ahead import look_ahead
 from brinewright.kernel.control import (
     command,
     follow_schedules,
@@ -126,6 +127,8 @@ def march(
         follow_schedules(X, F, P, I, J, H, t + 0.5 * dt)
         # 3 liquid moves and exchanges, machines act, nodes conduct
         linked.prepare(X, E, C, F, P, I, W, H, dt)
+        look_ahead(X, I, J, Q, H, dt)
+        linked.meet(X, I, P, H, dt)
         transport(
             X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses, ends, order, dt,
         )  # fmt: skip

@@ -1,7 +1,6 @@
 """Valves that stroke: where they go, and how their flow coefficient follows."""
 
 import math
-from typing import Any
 
 from brinewright.jit import compiled, inner
 from brinewright.laws.state import stroke
@@ -57,9 +56,7 @@ def opening(position: float, characteristic: int, leak: float) -> float:
 
 
 @inner
-def moved(
-    X: Any, F: Any, command: int, powered: int, place: int, rate: float, fail: float, dt: float
-) -> Any:
+def moved(X, F, command, powered, place, rate, fail, dt):
     """Stroke towards the command, without power to the fail position (below 0: stay); return the position."""
     target = X[command]
     if X[powered] == 0.0:
@@ -68,7 +65,7 @@ def moved(
 
 
 @inner
-def resist(X: Any, quadratic: int, capacity: int, coefficient: float, share: float, density: float) -> None:
+def resist(X, quadratic, capacity, coefficient, share, density):
     """Set the resistance of a way at a share of its flow coefficient; at share 0 it is shut."""
     if share <= 0.0:
         X[capacity] = 0.0

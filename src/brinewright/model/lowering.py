@@ -16,6 +16,10 @@ class Place(int):
     """An index into the state; the compiler renumbers it when the plant is complete."""
 
 
+Names = tuple[str | Place, str | Place, str | Place]
+"""Channels, or places, of flow and of the temperatures at both ports."""
+
+
 @dataclass(frozen=True)
 class Filling:
     """The liquid of a circuit at its working mean, SI."""
@@ -88,6 +92,9 @@ class PartView(Protocol):
 
     def raw(self, name: str) -> Any:
         """Return a parameter as it is: a number, or the name of a schedule."""
+
+    def first(self, name: str) -> float:
+        """Return the first value of a schedule parameter."""
 
     def peak(self, name: str) -> float:
         """Return the greatest value of a schedule parameter."""
@@ -214,7 +221,7 @@ class Builder(Protocol):
     def node(self, name: str, capacity: float, start: float | Place) -> Place:
         """Make a thermal node of `capacity` [J/K] at `start` [K]; its temperature is channel `name`.
 
-        A place as `start` begins at that node's own start.
+        A place as `start` begins at that node's own start; without a name no channel is made.
         """
 
     def free_node(self, name: str, energy: float, inverse_capacity: float, start: float) -> Place:
@@ -277,7 +284,7 @@ class Builder(Protocol):
         mean: Place | None = None,
         loss: Place | None = None,
         rank: int = 0,
-        names: tuple[str, str, str] | None = ("flow", "inlet temperature", "outlet temperature"),
+        names: Names | None = ("flow", "inlet temperature", "outlet temperature"),
         heat: str = "",
     ) -> Stream:
         """Put an element between two of this part's ports.
@@ -295,7 +302,8 @@ class Builder(Protocol):
 
         `mean` and `loss` get the mean temperature of its content [K] and the heat flow that
         the content loses [W].  `names` are the channels of flow and of the temperatures at
-        both ports ("" for none), `heat` that of the heat flow into the content.
+        both ports ("" for none, or a place that is there already), `heat` that of the heat
+        flow into the content.
         """
 
     def level(self, port: str) -> float:
@@ -416,13 +424,3 @@ class Builder(Protocol):
 
     def part(self, tag: str) -> Any:
         """Return the view of another part (to read its numbers)."""
-
-
-def rated_resistance(part: PartView, prefix: str = "") -> float:
-    """Return the hydraulic resistance of a bank that states its loss at a flow, dp / q^2 [Pa s2/kg2].
-
-    Its units stand side by side, each with its share of the flow; 0 where nothing is stated.
-    """
-    if not part.declares(f"{prefix}rated_flow") or not part.has(f"{prefix}rated_flow"):
-        return 0.0
-    return part.number(f"{prefix}rated_loss") / (part.number(f"{prefix}rated_flow") * part.count) ** 2

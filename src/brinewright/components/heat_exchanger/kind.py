@@ -1,5 +1,6 @@
 """What a heat exchanger declares about itself."""
 
+from brinewright.components.heat_exchanger.lower import lower
 from brinewright.model.common import capacity, conductance, hold_up, rated_loss, ratio
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Port
 
@@ -55,4 +56,5 @@ KIND = Kind(
         Channel(name="effectiveness", unit="1", text="Heat flow as a share of the highest possible."),
     ),
     counted=True,
+    lower=lower,
 )

@@ -1,10 +1,13 @@
 """What a process liquid that needs cooling declares about itself."""
 
+from brinewright.components.process_stream import lower
 from brinewright.model.common import (
     FLOW,
     IN,
+    INLET,
     OUT,
     OUTLET,
+    RUNNING,
     capacity,
     conductance,
     consumer,
@@ -78,7 +81,9 @@ KIND = Kind(
         Channel(name="temperature", unit="K", text="Temperature at which the liquid leaves."),
         Channel(name="stream flow", unit="kg/s", text="Mass flow of the liquid."),
         Channel(name="cooling", unit="W", text="Heat flow from the liquid to the coolant."),
+        RUNNING,
         FLOW,
+        INLET,
         OUTLET,
     ),
     positions=("run", "stop"),
@@ -89,4 +94,5 @@ KIND = Kind(
             optional=True,
         ),
     ),
+    lower=lower,
 )

@@ -6,8 +6,10 @@ from brinewright.model.common import (
     IN,
     OUT,
     POWER_DRAWN,
+    POWERED,
     RUNNING,
     TEMPERATURE,
+    by_law,
     capacity,
     duration,
     hold_up,
@@ -110,10 +112,17 @@ KIND = Kind(
         FLOW,
         TEMPERATURE,
         POWER_DRAWN,
+    POWERED,
         RUNNING,
-        Channel(name="pressure rise", unit="Pa", text="Pressure rise from in to out."),
-        Channel(
-            name="suction head margin", unit="m", text="Net positive suction head available less required."
+        POWERED,
+        *by_law(
+            "curve",
+            Channel(name="pressure rise", unit="Pa", text="Pressure rise from in to out."),
+            Channel(
+                name="suction head margin",
+                unit="m",
+                text="Net positive suction head available less required, in metres at the site's gravity.",
+            ),
         ),
     ),
     positions=("run", "stop"),
