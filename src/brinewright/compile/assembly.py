@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from brinewright.compile.view import View
 from brinewright.errors import InputError, UnknownNameError
 from brinewright.fluids import water_tables
-from brinewright.kernel.layout import NATURE_SLOW, PLENTY
+from brinewright.kernel.layout import NATURE_SLOW
 from brinewright.model.loop import Loop, Schedule
 from brinewright.model.lowering import Names, Place, Stream
 from brinewright.model.rulebook import Gas, Rulebook
@@ -79,8 +79,6 @@ class TankRecord:
     loss: Place
     around: Place | None
     conductance: Place
-    most_in: float
-    most_out: float
     layers: int
     spread: float
     inlet_height: float
@@ -438,8 +436,6 @@ class Assembly:
         loss: Place,
         around: Place | None = None,
         conductance: float = 0.0,
-        most_in: float = PLENTY,
-        most_out: float = PLENTY,
         layers: int = 0,
         spread: float = 0.0,
         inlet_height: float = 1.0,
@@ -472,8 +468,6 @@ class Assembly:
                 loss=loss,
                 around=around,
                 conductance=self.hidden(start=conductance),
-                most_in=most_in,
-                most_out=most_out,
                 layers=layers,
                 spread=spread,
                 inlet_height=inlet_height,

@@ -180,6 +180,6 @@ def _write_tank(w: Writer, k: int, tank: TankRecord) -> None:
         ],
         [
             tank.least, tank.most, heat_capacity, tank.spread, tank.base, tank.height, tank.gas_pressure, tank.full,
-            tank.inlet_height, tank.outlet_height, tank.most_in, tank.most_out,
+            tank.inlet_height, tank.outlet_height,
         ],
     )  # fmt: skip

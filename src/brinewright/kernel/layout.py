@@ -74,8 +74,8 @@ TK_OUTFLOW, TK_AROUND, TK_UA, TK_LOSS = 9, 10, 11, 12
 TK_I = 13
 """TK_AROUND is what a tank that does not mix loses heat to, -1 for nothing; JU_FLOW has the inflow."""
 TK_MIN, TK_MAX, TK_CP, TK_SPREAD, TK_BASE, TK_HEIGHT, TK_GAS, TK_FULL = 0, 1, 2, 3, 4, 5, 6, 7
-TK_INLET, TK_OUTLET, TK_MAX_IN, TK_MAX_OUT = 8, 9, 10, 11
-TK_P = 12
+TK_INLET, TK_OUTLET = 8, 9
+TK_P = 10
 """TK_SPREAD is conductivity times cross-section [W m/K]; TK_INLET, TK_OUTLET are shares of the height."""
 MIXED, FIRST_IN_FIRST_OUT, STRATIFIED = 0, 1, 2
 PLENTY = 1e6

@@ -335,8 +335,6 @@ class Builder(Protocol):
         loss: Place,
         around: Place | None = None,
         conductance: float = 0.0,
-        most_in: float = ...,
-        most_out: float = ...,
         layers: int = 0,
         spread: float = 0.0,
         inlet_height: float = 1.0,

@@ -4,8 +4,8 @@ import math
 
 from brinewright.model.lowering import Builder, PartView
 
-NO_LIMIT = 1e6
-"""Capacity of a tank that has no limit of its own [kg/s]."""
+MOUTH = 1.0
+"""Time for which the mouth of a tank holds the flow that its capacity allows [s]."""
 
 
 def lower(part: PartView, builder: Builder) -> None:
@@ -24,7 +24,7 @@ def lower(part: PartView, builder: Builder) -> None:
         builder.record("tank loss", [node, around, loss], [part.number("loss_conductance")])
     layered = part.law == "stratified"
     builder.tank(
-        ("in", "out"),
+        [_mouth(part, builder, "in"), _mouth(part, builder, "out")],
         law=part.law,
         node=node,
         mass=mass,
@@ -41,10 +41,24 @@ def lower(part: PartView, builder: Builder) -> None:
         loss=loss,
         around=None if part.law == "mixed" else around,
         conductance=part.number("loss_conductance"),
-        most_in=part.number("inflow_capacity") or NO_LIMIT,
-        most_out=part.number("outflow_capacity") or NO_LIMIT,
         layers=int(part.number("layers")) if layered else 0,
         spread=part.number("mixing_conductivity") * part.number("volume") / height if layered else 0.0,
         inlet_height=part.number("inlet_height") if layered else 1.0,
         outlet_height=part.number("outlet_height") if layered else 0.0,
     )
+
+
+def _mouth(part: PartView, builder: Builder, port: str) -> str:
+    """Return the port at which the lines meet the tank; where their sum is limited, behind a mouth.
+
+    Pressures make their own limits, so only ranks need one.
+    """
+    capacity = part.number(f"{port}flow_capacity")
+    if capacity <= 0.0 or part.pressure_driven:
+        return port
+    ends = (port, f"{port}-mouth")
+    start, end = ends if port == "in" else ends[::-1]
+    builder.inline(
+        start, end, mass=MOUTH * capacity, capacity=builder.hidden(start=capacity), names=None
+    )
+    return ends[1]
