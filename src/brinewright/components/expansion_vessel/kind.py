@@ -1,5 +1,6 @@
 """What an expansion vessel declares about itself."""
 
+from brinewright.components.expansion_vessel.lower import lower
 from brinewright.model.common import ratio
 from brinewright.model.kind import REQUIRED, Kind, Law, Parameter, Reference
 
@@ -67,4 +68,5 @@ KIND = Kind(
         ),
     ),
     counted=True,
+    lower=lower,
 )

@@ -114,7 +114,6 @@ KIND = Kind(
         POWER_DRAWN,
     POWERED,
         RUNNING,
-        POWERED,
         *by_law(
             "curve",
             Channel(name="pressure rise", unit="Pa", text="Pressure rise from in to out."),
