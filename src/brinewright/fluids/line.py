@@ -5,7 +5,7 @@ import math
 import numpy as np
 
 from brinewright.fluids.series import Vector
-from brinewright.jit import compiled
+from brinewright.jit import compiled, inner
 
 CELLS = 160
 _HEADER = 2
@@ -44,10 +44,16 @@ def line_values(L: Vector, temperature: float) -> tuple[float, float, float, flo
     >>> [round(value, 3) for value in line_values(L, 293.15)[:2]]
     [1038.046, 3718.251]
     """
-    place = (temperature - L[0]) / L[1]
+    return line_values_at(L, 0, temperature)
+
+
+@inner
+def line_values_at(L: Vector, start: int, temperature: float) -> tuple[float, float, float, float]:
+    """Return what `line_values` does, of a line that begins at `start` in a longer vector."""
+    place = (temperature - L[start]) / L[start + 1]
     i = min(max(int(place), 0), CELLS - 1)
-    t = min(max(place - i, 0.0), 1.0) * L[1]
-    o = _HEADER + _CELL * i
+    t = min(max(place - i, 0.0), 1.0) * L[start + 1]
+    o = start + _HEADER + _CELL * i
     rho = L[o] + t * (L[o + 1] + t * (L[o + 2] + t * L[o + 3]))
     cp = L[o + 4] + t * (L[o + 5] + t * (L[o + 6] + t * L[o + 7]))
     log_mu = L[o + 8] + t * (L[o + 9] + t * (L[o + 10] + t * L[o + 11]))

@@ -3,14 +3,26 @@
 import math
 
 from brinewright.jit import inner
-from brinewright.laws.state import give, put
+from brinewright.laws.chilling import capacity, cooling_performance, part_load_performance
+from brinewright.laws.grid_table import bilinear_at
+from brinewright.laws.state import BUSY, TIME, give, put
 
 COMMAND, RUNNING, COOLING, POWER, REJECT, PERFORMANCE, METAL, POWERED, ELECTRICITY, DECLARED = (
     0, 1, 2, 3, 4, 5, 6, 7, 8, 9
 )  # fmt: skip
 DROP, CAPACITY, UNIT_POWER, PROPORTIONAL, POWER_SHARE, SELF_HEAT, FLOW_PROOF, COUNT = 0, 1, 2, 3, 4, 5, 6, 7
 
-GIVEN, LEVEL = 0, 1
+FLOW, OUTLET, ON, CHANGED, FROST, HOT, OUTSIDE, LEAVINGS, CONDENSATIONS, CAPACITIES, POWERS = (
+    9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19
+)  # fmt: skip
+UNITS, LEAVING, LOWEST_STEP, CYCLING, SHORTEST_RUN, SHORTEST_REST, PROOF, DIFFERENTIAL = 0, 1, 2, 3, 4, 5, 6, 7
+LOWEST_EVAPORATION, HIGHEST_CONDENSATION, COLD_APPROACH, HOT_APPROACH = 8, 9, 10, 11
+REFERENCE, REFERENCE_COLD, REFERENCE_HOT, EFFICIENCY, MOTOR, MOTOR_SHARE, CAP, COLD_DRIFT, HOT_DRIFT = (
+    12, 13, 14, 15, 16, 17, 18, 19, 20
+)  # fmt: skip
+ROWS, COLUMNS, CAPACITY_FACTOR, POWER_FACTOR = 12, 13, 14, 15
+
+EDGE, LEVEL, WARM, AROUND, GIVEN = 0, 1, 2, 3, 4
 COVERED, BARE, COVER_LEVEL = 0, 1, 2
 
 
@@ -18,7 +30,34 @@ COVERED, BARE, COVER_LEVEL = 0, 1, 2
 def cover(X, P, I, i, p):
     """Let the metal give its heat to liquid that covers it, or only to what is left without [W/K]."""
     covered = X[I[i + LEVEL]] > 0.0 and X[I[i + LEVEL]] >= P[p + COVER_LEVEL]
-    X[I[i + GIVEN]] = P[p + COVERED] if covered else P[p + BARE]
+    X[I[i + EDGE]] = P[p + COVERED] if covered else P[p + BARE]
+
+
+@inner
+def observe(X, I, i):
+    """Show the heat flow from the metal to what the chiller stands in [W]."""
+    X[I[i + GIVEN]] = X[I[i + EDGE]] * (X[I[i + WARM]] - X[I[i + AROUND]])
+
+
+@inner
+def rest(X, I, i):
+    """Show a machine that does nothing."""
+    X[I[i + COOLING]] = 0.0
+    X[I[i + POWER]] = 0.0
+    X[I[i + REJECT]] = 0.0
+    X[I[i + PERFORMANCE]] = 0.0
+
+
+@inner
+def work(X, E, C, I, i, cooling, power, reject, dt):
+    """Give the metal what is rejected; return the heat that the liquid takes [J]."""
+    give(X, E, C, I[i + METAL], reject * dt)
+    give(X, E, C, I[i + ELECTRICITY], (cooling - reject) * dt)
+    X[I[i + COOLING]] = cooling
+    X[I[i + POWER]] = power
+    X[I[i + REJECT]] = reject
+    X[I[i + PERFORMANCE]] = cooling / power if power > 0.0 else 0.0
+    return -cooling * dt
 
 
 @inner
@@ -35,20 +74,192 @@ def cross_fixed_drop(X, E, C, F, P, I, i, p, mass, cp, dt):
     units = min(math.ceil(flow / P[p + CAPACITY] - 1e-9), P[p + COUNT])
     put(X, F, I[i + RUNNING], running * units / P[p + COUNT])
     if X[I[i + RUNNING]] <= 0.0 or mass <= 0.0:
-        X[I[i + COOLING]] = 0.0
-        X[I[i + POWER]] = 0.0
-        X[I[i + REJECT]] = 0.0
-        X[I[i + PERFORMANCE]] = 0.0
+        rest(X, I, i)
         return 0.0
-    taken = mass * cp * P[p + DROP]
     drawn = P[p + UNIT_POWER] * (flow / P[p + CAPACITY] if P[p + PROPORTIONAL] != 0.0 else units)
-    shared = P[p + POWER_SHARE] * drawn * dt
-    own = P[p + SELF_HEAT] * units * dt
-    give(X, E, C, I[i + METAL], taken + shared + own)
-    give(X, E, C, I[i + ELECTRICITY], -shared)
-    give(X, E, C, I[i + DECLARED], -own)
-    X[I[i + COOLING]] = taken / dt
-    X[I[i + POWER]] = drawn
-    X[I[i + REJECT]] = (taken + shared + own) / dt
-    X[I[i + PERFORMANCE]] = taken / (drawn * dt) if drawn > 0.0 else 0.0
-    return -taken
+    own = P[p + SELF_HEAT] * units
+    cooling = flow * cp * P[p + DROP]
+    give(X, E, C, I[i + METAL], own * dt)
+    give(X, E, C, I[i + DECLARED], -own * dt)
+    taken = work(X, E, C, I, i, cooling, drawn, cooling + P[p + POWER_SHARE] * drawn, dt)
+    X[I[i + REJECT]] += own
+    return taken
+
+
+@inner
+def actuate(X, F, P, I, i, p):
+    """Start and stop a machine that has guards, a flow proof, a shortest run and a shortest rest.
+
+    The guards read the evaporation and condensation temperature; at rest these are the
+    temperatures of the liquid and of the metal.
+    """
+    on = X[I[i + ON]] != 0.0
+    evaporation = X[I[i + OUTLET]] - (P[p + COLD_APPROACH] if on else 0.0)
+    condensation = X[I[i + METAL]] + (P[p + HOT_APPROACH] if on else 0.0)
+    lowest = P[p + LOWEST_EVAPORATION]
+    highest = P[p + HIGHEST_CONDENSATION]
+    if lowest > 0.0:
+        if on and evaporation < lowest:
+            X[I[i + FROST]] = 1.0
+        elif evaporation >= lowest + P[p + DIFFERENTIAL]:
+            X[I[i + FROST]] = 0.0
+    if highest > 0.0:
+        if on and condensation > highest:
+            X[I[i + HOT]] = 1.0
+        elif condensation <= highest - P[p + DIFFERENTIAL]:
+            X[I[i + HOT]] = 0.0
+    safe = (
+        X[I[i + POWERED]] != 0.0
+        and abs(X[I[i + FLOW]]) >= P[p + PROOF] * P[p + UNITS]
+        and X[I[i + FROST]] == 0.0
+        and X[I[i + HOT]] == 0.0
+    )
+    wanted = X[I[i + COMMAND]] != 0.0
+    lasted = X[TIME] - X[I[i + CHANGED]]
+    run = on
+    if on and not safe:
+        run = False
+    elif on and not wanted:
+        run = lasted < P[p + SHORTEST_RUN]
+        X[BUSY] = 1.0
+    elif not on and wanted and safe:
+        run = lasted >= P[p + SHORTEST_REST]
+        X[BUSY] = 1.0
+    if run != on:
+        X[I[i + ON]] = 1.0 if run else 0.0
+        X[I[i + CHANGED]] = X[TIME]
+        X[BUSY] = 1.0
+    if not run:
+        put(X, F, I[i + RUNNING], 0.0)
+
+
+@inner
+def loaded(X, F, P, I, i, p, load, full):
+    """Show how many units share a load [W]; return the share of its capacity at which each runs."""
+    each = full / P[p + UNITS]
+    units = min(math.ceil(load / each - 1e-9), P[p + UNITS])
+    put(X, F, I[i + RUNNING], units / P[p + UNITS])
+    return load / (units * each)
+
+
+@inner
+def cycling(P, p, performance, share):
+    """Return the performance of a unit that cycles because its load is below its lowest step."""
+    step = P[p + LOWEST_STEP]
+    if share >= step:
+        return performance
+    return part_load_performance(performance, share / step, P[p + CYCLING])
+
+
+@inner
+def wanted_load(P, p, carried, temperature):
+    """Return the cooling that brings the liquid to the leaving temperature, endless without one [W]."""
+    if P[p + LEAVING] <= 0.0:
+        return math.inf
+    return carried * (temperature - P[p + LEAVING])
+
+
+@inner
+def cross_second_law(X, E, C, F, P, I, i, p, mass, temperature, cp, dt):
+    """Cool by a share of Carnot, up to a capacity that drifts with both temperatures; return the heat [J].
+
+    At full load T_out = T_in - Phi_cap(T_out) / (q c_p), found by Newton's rule.
+    """
+    if X[I[i + ON]] == 0.0 or mass <= 0.0:
+        rest(X, I, i)
+        return 0.0
+    carried = mass * cp / dt
+    condensation = X[I[i + METAL]] + P[p + HOT_APPROACH]
+    load = wanted_load(P, p, carried, temperature)
+    full = load
+    if load > 0.0:
+        cooling = 0.0
+        for _ in range(40):
+            full = P[p + UNITS] * capacity(
+                P[p + REFERENCE], temperature - cooling / carried - P[p + COLD_APPROACH], condensation,
+                P[p + REFERENCE_COLD], P[p + REFERENCE_HOT], P[p + COLD_DRIFT], P[p + HOT_DRIFT],
+            )  # fmt: skip
+            change = (full - cooling) / (1.0 + full * P[p + COLD_DRIFT] / carried)
+            cooling += change
+            if abs(change) < 1e-9 * P[p + REFERENCE]:
+                break
+        full = cooling
+    if load < full:
+        full = P[p + UNITS] * capacity(
+            P[p + REFERENCE], P[p + LEAVING] - P[p + COLD_APPROACH], condensation, P[p + REFERENCE_COLD],
+            P[p + REFERENCE_HOT], P[p + COLD_DRIFT], P[p + HOT_DRIFT],
+        )  # fmt: skip
+    load = min(load, full)
+    if load <= 0.0:
+        put(X, F, I[i + RUNNING], 0.0)
+        rest(X, I, i)
+        return 0.0
+    share = loaded(X, F, P, I, i, p, load, full)
+    if X[I[i + RUNNING]] <= 0.0:
+        rest(X, I, i)
+        return 0.0
+    performance = cooling_performance(
+        temperature - load / carried, X[I[i + METAL]], P[p + COLD_APPROACH], P[p + HOT_APPROACH],
+        P[p + EFFICIENCY], P[p + CAP],
+    )  # fmt: skip
+    compressor = load / cycling(P, p, performance, share)
+    power = compressor / P[p + MOTOR]
+    reject = load + compressor + P[p + MOTOR_SHARE] * (power - compressor)
+    return work(X, E, C, I, i, load, power, reject, dt)
+
+
+@inner
+def looked_up(P, I, i, p, table, leaving, condensation):
+    """Return a value of one unit from the catalogue, and how far the point lies outside it [K]."""
+    return bilinear_at(
+        P, I[i + LEAVINGS], int(P[p + ROWS]), I[i + CONDENSATIONS], int(P[p + COLUMNS]), table, leaving,
+        condensation,
+    )  # fmt: skip
+
+
+@inner
+def cross_catalogue(X, E, C, F, P, I, i, p, mass, temperature, cp, dt):
+    """Cool by capacity and power of a catalogue, at its edge where the point lies outside; return the heat [J].
+
+    At full load T_out = T_in - Phi_tab(T_out) / (q c_p), found between bounds.
+    """
+    if X[I[i + ON]] == 0.0 or mass <= 0.0:
+        rest(X, I, i)
+        X[I[i + OUTSIDE]] = 0.0
+        return 0.0
+    carried = mass * cp / dt
+    condensation = X[I[i + METAL]] + P[p + HOT_APPROACH]
+    factor = P[p + UNITS] * P[p + CAPACITY_FACTOR]
+    load = wanted_load(P, p, carried, temperature)
+    if load <= 0.0:
+        put(X, F, I[i + RUNNING], 0.0)
+        rest(X, I, i)
+        return 0.0
+    high = temperature
+    full = factor * looked_up(P, I, i, p, I[i + CAPACITIES], high, condensation)[0]
+    low = temperature - full / carried
+    leaving = low
+    for _ in range(100):
+        full = factor * looked_up(P, I, i, p, I[i + CAPACITIES], leaving, condensation)[0]
+        next_leaving = temperature - full / carried
+        if next_leaving > leaving:
+            low = leaving
+        else:
+            high = leaving
+        if abs(next_leaving - leaving) < 1e-9:
+            break
+        if not low < next_leaving < high:
+            next_leaving = 0.5 * (low + high)
+        leaving = next_leaving
+    if P[p + LEAVING] > leaving:
+        leaving = P[p + LEAVING]
+        full = factor * looked_up(P, I, i, p, I[i + CAPACITIES], leaving, condensation)[0]
+    load = min(load, full)
+    share = loaded(X, F, P, I, i, p, load, full)
+    if X[I[i + RUNNING]] <= 0.0:
+        rest(X, I, i)
+        return 0.0
+    drawn, X[I[i + OUTSIDE]] = looked_up(P, I, i, p, I[i + POWERS], leaving, condensation)
+    performance = full / (P[p + UNITS] * P[p + POWER_FACTOR] * drawn)
+    power = load / cycling(P, p, performance, share)
+    return work(X, E, C, I, i, load, power, load + power, dt)

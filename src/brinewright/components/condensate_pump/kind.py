@@ -1,5 +1,6 @@
 """What a condensate pump declares about itself."""
 
+from brinewright.components.condensate_pump.lower import lower
 from brinewright.model.common import POWER_DRAWN, RUNNING, mass_flow, power, ratio
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Reference
 
@@ -78,4 +79,5 @@ KIND = Kind(
     ),
     positions=("run", "stop"),
     counted=True,
+    lower=lower,
 )

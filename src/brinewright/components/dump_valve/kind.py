@@ -1,5 +1,6 @@
 """What a dump valve declares about itself."""
 
+from brinewright.components.dump_valve.lower import lower
 from brinewright.model.common import duration, mass_flow, temperature
 from brinewright.model.kind import REQUIRED, Channel, Kind, Law, Parameter, Reference
 
@@ -77,4 +78,5 @@ KIND = Kind(
             choices=("open", "shut"),
         ),
     ),
+    lower=lower,
 )

@@ -1,11 +1,14 @@
 """What an enclosure declares about itself."""
 
+from brinewright.components.enclosure.lower import lower
 from brinewright.model.common import (
     FLOW,
+    INLET,
     OPTIONAL_IN,
     OPTIONAL_OUT,
     OUTLET,
     POWER_DRAWN,
+    RUNNING,
     capacity,
     conductance,
     hold_up,
@@ -13,6 +16,7 @@ from brinewright.model.common import (
     power,
     ratio,
     temperature,
+    through,
 )
 from brinewright.model.kind import REQUIRED, Channel, Kind, Law, Parameter, Reference
 
@@ -114,7 +118,7 @@ KIND = Kind(
     references=(
         Reference(
             name="around",
-            kinds=("turbine", "machine", "chiller", "pump", "transformer"),
+            kinds=("turbine", "machine"),
             text="The machine that it encloses.",
         ),
         Reference(
@@ -130,9 +134,9 @@ KIND = Kind(
         Channel(name="heat", unit="W", text="Heat flow from casing to shell."),
         Channel(name="conductance", unit="W/K", text="Heat flow by temperature difference, casing to shell."),
         Channel(name="shed", unit="W", text="Heat flow from the shell to where it sheds."),
-        FLOW,
-        OUTLET,
+        *through("in", FLOW, INLET, OUTLET),
         POWER_DRAWN,
+        RUNNING,
     ),
     positions=("run", "stop"),
     start=(
@@ -142,4 +146,5 @@ KIND = Kind(
             optional=True,
         ),
     ),
+    lower=lower,
 )

@@ -1,11 +1,14 @@
 """What a final sink declares about itself."""
 
+from brinewright.components.final_sink.lower import lower
 from brinewright.model.common import (
     FLOW,
+    INLET,
     OPTIONAL_IN,
     OPTIONAL_OUT,
     OUTLET,
     POWER_DRAWN,
+    RUNNING,
     capacity,
     conductance,
     hold_up,
@@ -14,6 +17,7 @@ from brinewright.model.common import (
     ratio,
     specific_heat,
     temperature,
+    through,
 )
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Reference
 
@@ -166,11 +170,17 @@ KIND = Kind(
         Channel(
             name="sink temperature",
             unit="K",
-            text="Temperature that it gives to: contact, surface, ground or water.",
+            text="Temperature that it gives to: contact, surface, ground, or water as it comes.",
         ),
-        FLOW,
-        OUTLET,
+        Channel(
+            name="leaving temperature",
+            unit="K",
+            text="Temperature at which the water leaves.",
+            laws=("water",),
+        ),
+        *through("in", FLOW, INLET, OUTLET),
         POWER_DRAWN,
+        RUNNING,
     ),
     positions=("run", "stop"),
     counted=True,
@@ -181,4 +191,5 @@ KIND = Kind(
             optional=True,
         ),
     ),
+    lower=lower,
 )

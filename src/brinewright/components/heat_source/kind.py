@@ -97,7 +97,8 @@ KIND = Kind(
         Channel(
             name="store temperature",
             unit="K",
-            text="Temperature of what stands behind it; 0 where none does.",
+            text="Temperature of what stands behind it.",
+            laws=("fixed temperature contact", "stream"),
         ),
         Channel(name="running", unit="1", text="Share of its stroke that is open."),
     ),

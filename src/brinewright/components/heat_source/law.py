@@ -1,11 +1,10 @@
 """Laws of the heat source."""
 
-import math
-
 from brinewright.jit import inner
 from brinewright.laws.state import move, stroke
 
 COMMAND, RUNNING, HEAT, TARGET, ACCOUNT, SERIES = 0, 1, 2, 3, 4, 5
+STORE, EDGE, FLOW = 4, 5, 6
 RATE, CONDUCTANCE, GIVES_ONLY = 0, 1, 2
 
 
@@ -24,20 +23,13 @@ def act_power(X, E, C, I, i, dt):
 
 
 @inner
-def act_contact(X, E, C, P, I, i, p, dt):
-    """Exchange with a contact whose temperature nothing changes: Phi = G (T_contact - T) [W].
+def prepare_contact(X, P, I, i, p):
+    """Let the source touch: Phi = s G (T_store - T), of a stream G = eps q c [W/K]."""
+    touches = X[I[i + STORE]] > X[I[i + TARGET]] or P[p + GIVES_ONLY] == 0.0
+    X[I[i + EDGE]] = P[p + CONDUCTANCE] * X[I[i + FLOW]] * X[I[i + RUNNING]] if touches else 0.0
 
-    Exact over the step for a plain heat capacity.
-    """
-    target = I[i + TARGET]
-    contact = I[i + ACCOUNT]
-    difference = X[contact] - X[target]
-    conductance = P[p + CONDUCTANCE] * X[I[i + RUNNING]]
-    heat = 0.0
-    if difference > 0.0 or P[p + GIVES_ONLY] == 0.0:
-        rate = conductance * C[target]
-        heat = conductance * difference * dt
-        if rate > 0.0:
-            heat = difference / C[target] * (1.0 - math.exp(-rate * dt))
-    X[I[i + HEAT]] = heat / dt
-    move(X, E, C, contact, target, heat)
+
+@inner
+def observe_contact(X, I, i):
+    """Show the heat flow that it gives [W]."""
+    X[I[i + HEAT]] = X[I[i + EDGE]] * (X[I[i + STORE]] - X[I[i + TARGET]])

@@ -1,5 +1,6 @@
 """What a relief valve declares about itself."""
 
+from brinewright.components.relief_valve.lower import lower
 from brinewright.model.common import mass_flow, ratio, temperature, temperature_difference
 from brinewright.model.kind import REQUIRED, Channel, Kind, Law, Parameter, Reference
 
@@ -86,8 +87,11 @@ KIND = Kind(
     ),
     channels=(
         Channel(name="open", unit="1", text="Share of its lift."),
+        Channel(name="lifted", unit="1", text="Whether it has lifted and not yet shut again."),
+        Channel(name="lifted changes", unit="1", text="How often that has changed."),
         Channel(name="flow", unit="kg/s", text="Mass flow that it lets go, the whole bank."),
         Channel(name="relieved", unit="kg", text="Mass let go so far."),
     ),
     counted=True,
+    lower=lower,
 )

@@ -3,6 +3,7 @@
 from brinewright.components.turbine.lower import lower
 from brinewright.model.common import (
     FLOW,
+    INLET,
     METAL,
     OUTLET,
     RUNNING,
@@ -16,8 +17,11 @@ from brinewright.model.common import (
     ratio,
     temperature,
     temperature_difference,
+    through,
 )
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Port, Reference
+
+EXPANSION = ("expansion",)
 
 KIND = Kind(
     name="turbine",
@@ -177,6 +181,8 @@ KIND = Kind(
     ),
     channels=(
         RUNNING,
+        Channel(name="threshold", unit="1", text="Whether the vessel is above what it needs to run."),
+        Channel(name="threshold changes", unit="1", text="How often that has changed."),
         Channel(name="steam flow", unit="kg/s", text="Steam drawn, the whole bank."),
         Channel(
             name="heat taken",
@@ -185,15 +191,43 @@ KIND = Kind(
         ),
         Channel(name="generated", unit="W", text="Electric power given, the whole bank."),
         Channel(name="condensate temperature", unit="K", text="Temperature of the water that returns."),
-        Channel(name="condenser heat", unit="W", text="Heat flow that the condenser gives to its cooling."),
         Channel(
-            name="condenser temperature", unit="K", text="Condensing temperature; 0 where the law has none."
+            name="condensate return",
+            unit="1",
+            text="Share of its condensate that returns: without a condensate pump the rest is lost.",
         ),
-        Channel(name="exit dryness", unit="1", text="Dryness at the exhaust; 1 where the law has none."),
+        Channel(
+            name="condenser heat",
+            unit="W",
+            text="Heat flow that the condenser gives to its cooling.",
+            laws=EXPANSION,
+        ),
+        Channel(name="condenser temperature", unit="K", text="Condensing temperature.", laws=EXPANSION),
+        Channel(name="exit dryness", unit="1", text="Dryness at the exhaust.", laws=EXPANSION),
         Channel(name="casing heat", unit="W", text="Heat flow into the casing, the whole bank."),
         METAL,
-        FLOW,
-        OUTLET,
+        *through("in", FLOW, INLET, OUTLET),
+        Channel(
+            name="cooling flow",
+            unit="kg/s",
+            text="Mass flow of liquid through the condenser.",
+            laws=EXPANSION,
+            port="cooling-in",
+        ),
+        Channel(
+            name="cooling inlet temperature",
+            unit="K",
+            text="Temperature of that liquid before the condenser.",
+            laws=EXPANSION,
+            port="cooling-in",
+        ),
+        Channel(
+            name="cooling outlet temperature",
+            unit="K",
+            text="Temperature of that liquid after the condenser.",
+            laws=EXPANSION,
+            port="cooling-in",
+        ),
     ),
     positions=("run", "stop"),
     counted=True,
