@@ -70,3 +70,30 @@ def started(rules: str, loop: str, *, longest_step: int = 11, head: str = HEAD) 
 def closes(simulation: Simulation) -> bool:
     """Tell whether the ledger of energy and mass closes to 1e-9 of what was exchanged."""
     return simulation.energy_residual() < 1e-9 and simulation.mass_residual() < 1e-9
+
+
+def part(tag: str, use: str, **stated: str) -> str:
+    rows = "".join(f'{key} = "{value}"\n' for key, value in stated.items())
+    return f'[[part]]\ntag = "{tag}"\nuse = "{use}"\n{rows}'
+
+
+def line(tag: str, start: str, end: str, length: float, bore: float, **stated: str) -> str:
+    rows = "".join(f"{key} = {value}\n" for key, value in stated.items())
+    return (
+        f'[[line]]\ntag = "{tag}"\nfrom = "{start}"\nto = "{end}"\nuse = "pipe-run.plain"\n'
+        f'length = "{length} m"\nbore = "{bore} m"\n{rows}'
+    )
+
+
+def force(target: str, value: float, start: float = 0.0, end: float | None = None) -> str:
+    until = "" if end is None else f'end = "{end} s"\n'
+    return f'[[force]]\ntarget = "{target}"\nvalue = {value}\nstart = "{start} s"\n{until}'
+
+
+def starts(**tanks: tuple[float, float]) -> str:
+    """Level and temperature [degC] of each tank; TK_1 stands for TK-1."""
+    rows = (
+        f'{tag.replace("_", "-")} = {{ level = {level}, temperature = "{temperature} degC" }}\n'
+        for tag, (level, temperature) in tanks.items()
+    )
+    return "[start]\n" + "".join(rows)
