@@ -186,7 +186,7 @@ def _even(X, m, s, k, spread, full, height, cp, dt):
 def through_layers(
     X, E, C, E0, P, I, t, p, inflow, heat, back_inflow, back_heat, outflow, back_outflow, dt
 ):
-    """Pass a step's liquid through a stratified tank; return the temperatures that leave by outlets and inlets [K].
+    """Pass a step's liquid through a stratified tank; return what leaves by outlets and by inlets [K].
 
     `inflow` [kg] with `heat` [kg K] comes by the inlets, `back_inflow` by the outlets, where the flow is
     reversed; `outflow` leaves by the outlets, `back_outflow` by the inlets.
@@ -224,6 +224,7 @@ def through_layers(
         _even(X, m, s, k, P[p + TK_SPREAD], full, P[p + TK_HEIGHT], cp, 0.5 * dt)
     for k in range(n - 2, -1, -1):
         _even(X, m, s, k, P[p + TK_SPREAD], full, P[p + TK_HEIGHT], cp, 0.5 * dt)
+    n = _turn_over(X, m, s, n)
     inlet = P[p + TK_INLET] * full
     outlet = P[p + TK_OUTLET] * full
     if inflow > 0.0:

@@ -38,7 +38,7 @@ def cross_contents(X, E, C, P, I, i, p, mass, temperature, cp, dt):
     stored = P[p + COOLANT_CONTENT] * (coolant_end - X[coolant])
     if mass <= 0.0:
         stored = heat
-        X[I[i + OUT]] = X[coolant]
+        X[I[i + OUT]] = X[coolant] + stored * C[coolant]
     give(X, E, C, node, kept)
     give(X, E, C, I[i + ACCOUNT], -kept - heat)
     give(X, E, C, coolant, stored)

@@ -55,7 +55,7 @@ def cross_contents(X, E, C, P, I, i, p, mass, dt):
     stored = X[I[i + STORED]]
     give(X, E, C, I[i + NODE], stored)
     if mass <= 0.0:
-        X[I[i + OUT]] = X[I[i + NODE]]
+        X[I[i + OUT]] = X[I[i + NODE]] + stored * C[I[i + NODE]]
         return 0.0
     return P[p + SIGN] * X[I[i + PASSED]] * dt - stored
 
