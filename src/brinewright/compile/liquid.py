@@ -37,13 +37,19 @@ def write_liquid(w: Writer) -> dict[str, RunPlace]:
                 caps.append(element.capacity)
             if w.assembly.is_pressure_driven:
                 hydraulic += hydraulic_row(w, element)
-            law = _item_of_law(element) if element.law else []
+            inlet, outlet = element.stream.inlet, element.stream.outlet
+            between = outlet
+            if element.law and element.before and element.mass > 0.0:
+                # the liquid meets the law, then the content
+                between = w.assembly.hidden(start=w.assembly.values[outlet])
+            law = _item_of_law(element, inlet, between) if element.law else []
             run = []
             if element.mass > 0.0:
                 where.setdefault(
                     element.tag, (len(w.blocks[at.RUNS]), b, count + bool(law and element.before), element.mass)
                 )
-                run = _item_of_run(w, element, filling.heat_capacity)
+                begins = inlet if between is outlet else between
+                run = _item_of_run(w, element, filling.heat_capacity, begins, outlet)
             if element.ahead:
                 law_at = count if element.before or not run else count + 1
                 w.row(at.AHEADS, [b, law_at], [])
@@ -65,19 +71,19 @@ def write_liquid(w: Writer) -> dict[str, RunPlace]:
     return where
 
 
-def _item_of_law(element: Element) -> list[Any]:
+def _item_of_law(element: Element, inlet: Place, outlet: Place) -> list[Any]:
     block = at.KIND_BLOCKS + linked.BLOCK_NAMES.index(element.law)
     return [
         block,
         Start(block, element.record, "i"),
         Start(block, element.record, "p"),
-        element.stream.inlet,
-        element.stream.outlet,
+        inlet,
+        outlet,
         int(element.steady),
     ]
 
 
-def _item_of_run(w: Writer, element: Element, heat_capacity: float) -> list[Any]:
+def _item_of_run(w: Writer, element: Element, heat_capacity: float, inlet: Place, outlet: Place) -> list[Any]:
     begin = w.assembly.values[element.stream.outlet]
     slot = max(min(element.mass / 5.0, SLOT), element.mass / SLOTS)
     node = element.node if element.node is not None else -1
@@ -86,9 +92,7 @@ def _item_of_run(w: Writer, element: Element, heat_capacity: float) -> list[Any]
         w, element.mass, element.mass, begin, slot, heat_capacity,
         [node, element.stream.conductance, element.stream.heat, *shown],
     )  # fmt: skip
-    return [
-        at.RUNS, Start(at.RUNS, run, "i"), Start(at.RUNS, run, "p"), element.stream.inlet, element.stream.outlet, 1
-    ]  # fmt: skip
+    return [at.RUNS, Start(at.RUNS, run, "i"), Start(at.RUNS, run, "p"), inlet, outlet, 1]
 
 
 def _write_run(

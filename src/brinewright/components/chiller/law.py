@@ -12,7 +12,7 @@ COMMAND, RUNNING, COOLING, POWER, REJECT, PERFORMANCE, METAL, POWERED, ELECTRICI
 )  # fmt: skip
 DROP, CAPACITY, UNIT_POWER, PROPORTIONAL, POWER_SHARE, SELF_HEAT, FLOW_PROOF, COUNT = 0, 1, 2, 3, 4, 5, 6, 7
 
-FLOW, OUTLET, ON, CHANGED, FROST, HOT, OUTSIDE, LEAVINGS, CONDENSATIONS, CAPACITIES, POWERS = (
+FLOW, LEAVES, ON, CHANGED, FROST, HOT, OUTSIDE, LEAVINGS, CONDENSATIONS, CAPACITIES, POWERS = (
     9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19
 )  # fmt: skip
 UNITS, LEAVING, LOWEST_STEP, CYCLING, SHORTEST_RUN, SHORTEST_REST, PROOF, DIFFERENTIAL = 0, 1, 2, 3, 4, 5, 6, 7
@@ -94,7 +94,7 @@ def actuate(X, F, P, I, i, p):
     temperatures of the liquid and of the metal.
     """
     on = X[I[i + ON]] != 0.0
-    evaporation = X[I[i + OUTLET]] - (P[p + COLD_APPROACH] if on else 0.0)
+    evaporation = X[I[i + LEAVES]] - (P[p + COLD_APPROACH] if on else 0.0)
     condensation = X[I[i + METAL]] + (P[p + HOT_APPROACH] if on else 0.0)
     lowest = P[p + LOWEST_EVAPORATION]
     highest = P[p + HIGHEST_CONDENSATION]
@@ -165,6 +165,7 @@ def cross_second_law(X, E, C, F, P, I, i, p, mass, temperature, cp, dt):
 
     At full load T_out = T_in - Phi_cap(T_out) / (q c_p), found by Newton's rule.
     """
+    X[I[i + LEAVES]] = temperature
     if X[I[i + ON]] == 0.0 or mass <= 0.0:
         rest(X, I, i)
         return 0.0
@@ -198,8 +199,9 @@ def cross_second_law(X, E, C, F, P, I, i, p, mass, temperature, cp, dt):
     if X[I[i + RUNNING]] <= 0.0:
         rest(X, I, i)
         return 0.0
+    X[I[i + LEAVES]] = temperature - load / carried
     performance = cooling_performance(
-        temperature - load / carried, X[I[i + METAL]], P[p + COLD_APPROACH], P[p + HOT_APPROACH],
+        X[I[i + LEAVES]], X[I[i + METAL]], P[p + COLD_APPROACH], P[p + HOT_APPROACH],
         P[p + EFFICIENCY], P[p + CAP],
     )  # fmt: skip
     compressor = load / cycling(P, p, performance, share)
@@ -223,9 +225,10 @@ def cross_catalogue(X, E, C, F, P, I, i, p, mass, temperature, cp, dt):
 
     At full load T_out = T_in - Phi_tab(T_out) / (q c_p), found between bounds.
     """
+    X[I[i + LEAVES]] = temperature
+    X[I[i + OUTSIDE]] = 0.0
     if X[I[i + ON]] == 0.0 or mass <= 0.0:
         rest(X, I, i)
-        X[I[i + OUTSIDE]] = 0.0
         return 0.0
     carried = mass * cp / dt
     condensation = X[I[i + METAL]] + P[p + HOT_APPROACH]
@@ -259,6 +262,7 @@ def cross_catalogue(X, E, C, F, P, I, i, p, mass, temperature, cp, dt):
     if X[I[i + RUNNING]] <= 0.0:
         rest(X, I, i)
         return 0.0
+    X[I[i + LEAVES]] = leaving
     drawn, X[I[i + OUTSIDE]] = looked_up(P, I, i, p, I[i + POWERS], leaving, condensation)
     performance = full / (P[p + UNITS] * P[p + POWER_FACTOR] * drawn)
     power = load / cycling(P, p, performance, share)

@@ -29,9 +29,9 @@ def lower(part: PartView, builder: Builder) -> None:
         builder.command(1.0), running, builder.channel("cooling", "W"), power, builder.channel("reject", "W"),
         builder.channel("performance", "1"), metal,
     ]  # fmt: skip
-    flow, outlet = builder.channel_of(part.tag, "flow"), builder.channel_of(part.tag, "outlet temperature")
+    flow = builder.channel_of(part.tag, "flow")
     laws = {"fixed drop": _fixed_drop, "second law": _second_law, "catalogue table": _catalogue}
-    record = laws[part.law](part, builder, common, [flow, outlet])
+    record = laws[part.law](part, builder, common, flow)
     capacity = builder.hidden(start=part.number("capacity") * count) if part.has("capacity") else None
     stream = builder.inline(
         "in", "out", mass=part.number("hold_up") * count, record=record, steady=part.law == "fixed drop",
@@ -60,7 +60,7 @@ def _give(part: PartView, builder: Builder, metal: Place, site: Place) -> None:
     )
 
 
-def _fixed_drop(part: PartView, builder: Builder, common: list[Place], _: list[Place]) -> tuple[str, int]:
+def _fixed_drop(part: PartView, builder: Builder, common: list[Place], _: Place) -> tuple[str, int]:
     watts = part.number("power") * part.count
     return builder.record(
         "chiller fixed drop",
@@ -79,7 +79,7 @@ def _fixed_drop(part: PartView, builder: Builder, common: list[Place], _: list[P
 
 
 def _machine(
-    part: PartView, builder: Builder, common: list[Place], stream: list[Place], rated: float
+    part: PartView, builder: Builder, common: list[Place], flow: Place, rated: float
 ) -> tuple[list[Place], list[float]]:
     """Make what a machine with guards and timers keeps, in the order of the record."""
     powered = builder.load(common[3], rated, part.number("starting_multiple") * rated)
@@ -96,7 +96,7 @@ def _machine(
         "It works outside its catalogue; the numbers shown are those of the catalogue's edge.", back=-1e-9,
     )  # fmt: skip
     places = [
-        *common, powered, builder.account("electricity"), *stream, builder.hidden(),
+        *common, powered, builder.account("electricity"), flow, builder.hidden(start=1e6), builder.hidden(),
         builder.hidden(start=LONG_AGO), frost, hot, outside,
     ]  # fmt: skip
     second_law = part.law == "second law"
@@ -118,7 +118,7 @@ def _machine(
 
 
 def _second_law(
-    part: PartView, builder: Builder, common: list[Place], stream: list[Place]
+    part: PartView, builder: Builder, common: list[Place], flow: Place
 ) -> tuple[str, int]:
     cold, hot = part.number("reference_evaporation"), part.number("reference_condensation")
     reference = part.number("cooling_capacity")
@@ -126,7 +126,7 @@ def _second_law(
         cold, hot, 0.0, 0.0, part.number("second_law_efficiency"), part.number("highest_performance")
     )
     rated = reference * part.count / (performance * part.number("motor_efficiency"))
-    places, numbers = _machine(part, builder, common, stream, rated)
+    places, numbers = _machine(part, builder, common, flow, rated)
     return builder.record(
         "chiller second law",
         places,
@@ -139,7 +139,7 @@ def _second_law(
 
 
 def _catalogue(
-    part: PartView, builder: Builder, common: list[Place], stream: list[Place]
+    part: PartView, builder: Builder, common: list[Place], flow: Place
 ) -> tuple[str, int]:
     rows = [tuple(row) for row in part.rows("table")]
     leaving = sorted({row[0] for row in rows})
@@ -154,7 +154,7 @@ def _catalogue(
     if min(min(row[2:]) for row in rows) <= 0.0:
         raise InputError(f"{part.tag}: a capacity or a power of its table is not above zero.")
     rated = max(row[3] for row in rows) * part.count * part.number("power_correction")
-    places, numbers = _machine(part, builder, common, stream, rated)
+    places, numbers = _machine(part, builder, common, flow, rated)
     return builder.record(
         "chiller catalogue",
         [
