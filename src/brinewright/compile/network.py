@@ -76,7 +76,7 @@ def build_network(assembly: Assembly) -> Network:
         for point in points
         if len(leaving[point]) == 1 and len(entering[point]) == 1 and point not in tank_of
     }
-    _open_closed_ways(points, through, leaving, union)
+    _open_closed_ways(points, through, leaving, entering, union)
     junctions = [point for point in points if point not in through]
     number = {point: index for index, point in enumerate(junctions)}
     branches = []
@@ -102,9 +102,13 @@ def build_network(assembly: Assembly) -> Network:
 
 
 def _open_closed_ways(
-    points: list[str], through: set[str], leaving: dict[str, list[Element]], union: _Union
+    points: list[str],
+    through: set[str],
+    leaving: dict[str, list[Element]],
+    entering: dict[str, list[Element]],
+    union: _Union,
 ) -> None:
-    """Make a junction on every closed way that has none."""
+    """Make a junction on every closed way that has none, where what lies on both sides holds most."""
     seen: set[str] = set()
     for point in points:
         if point not in through or point in seen:
@@ -116,7 +120,9 @@ def _open_closed_ways(
             end = union.find(leaving[end][0].end)
         seen.update(way)
         if end == point:
-            through.discard(point)
+            through.discard(
+                max(way, key=lambda at: min(entering[at][0].mass, leaving[at][0].mass))
+            )
 
 
 def _must_hold_liquid(chain: list[Element]) -> None:

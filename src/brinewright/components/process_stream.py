@@ -1,10 +1,8 @@
 """How a process stream, liquid or gas, becomes two contents or two streams that pass each other."""
 
 from brinewright.components.rated_resistance import rated_resistance
-from brinewright.laws.exchange import COUNTERFLOW, CROSS_UNMIXED, PARALLEL
 from brinewright.model.lowering import Builder, PartView
 
-ARRANGEMENTS = {"counterflow": COUNTERFLOW, "parallel flow": PARALLEL, "crossflow": CROSS_UNMIXED}
 NO_LIMIT = 1e6
 """Capacity of a coolant path that has no limit of its own [kg/s]."""
 LEAST = 0.1
@@ -13,6 +11,8 @@ LEAST = 0.1
 
 def lower(part: PartView, builder: Builder) -> None:
     """Lay a process stream down."""
+    from brinewright.laws.exchange import ARRANGEMENTS
+
     limit = part.number("capacity") if part.has("capacity") else NO_LIMIT
     capacity = builder.hidden(start=limit)
     flow, outlet = builder.channel("flow", "kg/s"), builder.channel("outlet temperature", "K", part.working_mean)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from brinewright.errors import nearest_names
-from brinewright.files.frame import Frame, Owner
+from brinewright.files.frame import LINE_KIND, Frame, Owner
 from brinewright.files.rulebook import other_laws
 from brinewright.files.tables import Table
 from brinewright.files.values import file_key, read_values, refuse_missing, refuse_reversed, refuse_unnamed
@@ -168,18 +168,21 @@ def _refuse_circles(frame: Frame, parts: tuple[Part, ...]) -> None:
 
 def _check_link(frame: Frame, table: Table, key: str, tag: str, own: str, kinds: tuple[str, ...]) -> None:
     owner = frame.owners.get(tag)
+    lines = ("line",) if LINE_KIND.name in kinds else ()
     if tag == own:
         table.wrong(key, f"{key} names the part itself.")
-    elif owner is None or owner.what != "part":
+    elif owner is None or owner.what not in ("part", *lines):
         fitting = [
             name
             for name, other in frame.owners.items()
-            if other.what == "part" and (not kinds or (other.kind and other.kind.name in kinds))
+            if other.what in lines
+            or (other.what == "part" and (not kinds or (other.kind and other.kind.name in kinds)))
         ]
         near = nearest_names(tag, fitting).strip() or (
             f"There are: {', '.join(fitting[:5])}." if fitting else ""
         )
-        table.wrong(key, f'{key}: there is no part "{tag[:60]}".', near)
-    elif kinds and owner.kind and owner.kind.name not in kinds:
+        what = "part or line" if lines else "part"
+        table.wrong(key, f'{key}: there is no {what} "{tag[:60]}".', near)
+    elif kinds and owner.what == "part" and owner.kind and owner.kind.name not in kinds:
         wanted = " or ".join(kinds)
         table.wrong(key, f'{key}: "{tag}" is a {owner.kind.name}; expected a {wanted}.')

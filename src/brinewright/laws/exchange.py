@@ -20,6 +20,8 @@ CROSS_LARGER_MIXED = 3
 CROSS_SMALLER_MIXED = 4
 ONE_SHELL = 5
 ONE_SIDE_CONSTANT = 6
+ARRANGEMENTS = {"counterflow": COUNTERFLOW, "parallel flow": PARALLEL, "crossflow": CROSS_UNMIXED}
+"""Arrangements by the words of the trade."""
 
 
 @compiled

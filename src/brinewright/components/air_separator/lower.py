@@ -1,6 +1,5 @@
 """How an air separator becomes content with a resistance."""
 
-from brinewright.laws.valve_flow import mass_flow_resistance
 from brinewright.model.lowering import Builder, PartView
 
 NAMES = ("flow", "", "temperature")
@@ -12,6 +11,8 @@ def lower(part: PartView, builder: Builder) -> None:
         capacity = builder.hidden(start=part.number("capacity")) if part.has("capacity") else None
         builder.inline("in", "out", mass=part.number("hold_up"), capacity=capacity, names=NAMES)
         return
+    from brinewright.laws.valve_flow import mass_flow_resistance
+
     builder.inline(
         "in",
         "out",

@@ -1,6 +1,5 @@
 """How a check valve becomes a way that lets nothing back."""
 
-from brinewright.laws.valve_flow import mass_flow_resistance
 from brinewright.model.lowering import Builder, PartView
 
 NAMES = ("flow", "", "temperature")
@@ -17,6 +16,8 @@ def lower(part: PartView, builder: Builder) -> None:
             names=NAMES,
         )
     else:
+        from brinewright.laws.valve_flow import mass_flow_resistance
+
         stream = builder.inline(
             "in",
             "out",

@@ -1,10 +1,8 @@
 """How a heat exchanger becomes two elements in two circuits that share one heat flow."""
 
 from brinewright.components.rated_resistance import rated_resistance
-from brinewright.laws.exchange import COUNTERFLOW, CROSS_UNMIXED, PARALLEL
 from brinewright.model.lowering import Builder, PartView, Place
 
-ARRANGEMENTS = {"counterflow": COUNTERFLOW, "parallel flow": PARALLEL, "crossflow": CROSS_UNMIXED}
 SIDES = ("hot", "cold")
 LEAST = 0.1
 """Least content that is stirred on a side [kg]."""
@@ -37,6 +35,8 @@ def lower(part: PartView, builder: Builder) -> None:
             )
             _side(part, builder, side, record, (flows[n], inlets[n], outlets[n]), mass=0.0)
         return
+    from brinewright.laws.exchange import ARRANGEMENTS
+
     clean = conductance * (1.0 - part.number("fouling"))
     arrangement = float(ARRANGEMENTS[part.word("arrangement")])
     builder.record("exchanger effectiveness", ints, [clean, *capacities, arrangement])

@@ -2,8 +2,6 @@
 
 import math
 
-from brinewright.laws.fins import straight_efficiency
-from brinewright.laws.insulation import layer_resistance
 from brinewright.model.lowering import Builder, PartView
 
 NAMES = ("flow", "inlet temperature", "outlet temperature")
@@ -60,6 +58,9 @@ def _layered(part: PartView, builder: Builder, mass: float) -> None:
 
 def _outer_conductance(part: PartView) -> float:
     """Return the conductance of all but the liquid's film by length of run [W/(m K)]."""
+    from brinewright.laws.fins import straight_efficiency
+    from brinewright.laws.insulation import layer_resistance
+
     wall = part.number("wall_thickness")
     conductivity = part.number("wall_conductivity") or part.wall_conductivity("wall_conductivity")
     insulation = part.number("insulation_thickness")

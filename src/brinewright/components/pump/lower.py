@@ -3,7 +3,6 @@
 import math
 
 from brinewright.errors import InputError
-from brinewright.fluids import property_value
 from brinewright.model.lowering import Builder, PartView
 
 NO_LIMIT = 1e6
@@ -115,6 +114,8 @@ def vapour_pressure(part: PartView, ambient: float) -> tuple[float, float, float
     if not liquid.properties:
         boils = liquid.boils if liquid.boils > 0.0 else math.inf
         return (math.log(ambient) + TROUTON, TROUTON * boils, 0.0) if boils < math.inf else (-1e3, 0.0, 0.0)
+    from brinewright.fluids import property_value
+
     points = []
     for temperature in (278.15, 313.15, 348.15):
         found = property_value(liquid.properties, "saturation pressure", temperature=temperature)

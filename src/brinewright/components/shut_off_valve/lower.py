@@ -1,6 +1,5 @@
 """How a shut-off valve becomes a capacity, or a resistance, that follows its stroke."""
 
-from brinewright.laws.valve_stroke import CHARACTERISTICS, NO_LIMIT
 from brinewright.model.lowering import Builder, PartView
 
 FAILS = {"shut": 0.0, "open": 1.0, "stays": -1.0}
@@ -9,6 +8,8 @@ NAMES = ("flow", "", "temperature")
 
 def lower(part: PartView, builder: Builder) -> None:
     """Lay a valve down: command, stroke, what it lets pass."""
+    from brinewright.laws.valve_stroke import CHARACTERISTICS, NO_LIMIT
+
     begin = {"open": 1.0, "shut": 0.0, "": 1.0}[part.start_word("position")]
     position = builder.position("position", begin)
     stroke = part.number("stroke_time")

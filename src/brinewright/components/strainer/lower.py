@@ -1,6 +1,5 @@
 """How a strainer becomes content, with a resistance that dirt raises."""
 
-from brinewright.laws.valve_flow import mass_flow_resistance
 from brinewright.model.lowering import Builder, PartView
 
 NAMES = ("flow", "", "temperature")
@@ -12,6 +11,8 @@ def lower(part: PartView, builder: Builder) -> None:
         capacity = builder.hidden(start=part.number("capacity")) if part.has("capacity") else None
         builder.inline("in", "out", mass=part.number("hold_up"), capacity=capacity, names=NAMES)
         return
+    from brinewright.laws.valve_flow import mass_flow_resistance
+
     coefficient = part.number("flow_coefficient") * (1.0 - part.number("fouling"))
     loss = builder.channel("pressure loss", "Pa")
     builder.inline(

@@ -1,6 +1,5 @@
 """How a three-way valve becomes two ways that share one stroke."""
 
-from brinewright.laws.valve_stroke import CHARACTERISTICS, NO_LIMIT
 from brinewright.model.lowering import Builder, PartView, Place, Stream
 
 FAILS = {"b": 0.0, "a": 1.0, "stays": -1.0}
@@ -8,6 +7,8 @@ FAILS = {"b": 0.0, "a": 1.0, "stays": -1.0}
 
 def lower(part: PartView, builder: Builder) -> None:
     """Lay a three-way valve down: position 1 is way a, 0 is way b; the common port is one point."""
+    from brinewright.laws.valve_stroke import CHARACTERISTICS, NO_LIMIT
+
     begin = {"a": 1.0, "b": 0.0, "": 1.0}[part.start_word("position")]
     position = builder.position("position", begin)
     stroke = part.number("stroke_time")
