@@ -17,6 +17,8 @@ KINDS = (
     "shut-off valve",
     "three-way valve",
     "check valve",
+    "tee",
+    "priority junction",
     "pump",
     "heat exchanger",
     "liquid stream",
