@@ -14,7 +14,7 @@ from brinewright.errors import InputError, UnknownNameError
 from brinewright.fluids import water_tables
 from brinewright.kernel.layout import NATURE_SLOW
 from brinewright.model.loop import Loop, Schedule
-from brinewright.model.lowering import Names, Place, Stream
+from brinewright.model.lowering import BusPlaces, Names, Place, PowerWay, Stream
 from brinewright.model.rulebook import Gas, Rulebook
 
 SITE = "SITE"
@@ -110,6 +110,17 @@ class Row:
     of_places: bool = False
 
 
+@dataclass(frozen=True)
+class Load:
+    """What draws power: where it says how much [W], whether it has it, and how hard it starts."""
+
+    tag: str
+    power: Place
+    powered: Place
+    rated: float
+    multiple: float
+
+
 @dataclass
 class Assembly:
     """The builder: it knows no kinds, only primitives."""
@@ -144,12 +155,19 @@ class Assembly:
     switches: list[SwitchRecord] = field(default_factory=list)
     sensors: list[tuple[Any, ...]] = field(default_factory=list)
     watches: list[tuple[Place, float, int, str, str, str, float, float, Place]] = field(default_factory=list)
-    loads: list[tuple[str, Place, Place, float, float, Place]] = field(default_factory=list)
+    loads: list[Load] = field(default_factory=list)
     generators: list[tuple[str, Place]] = field(default_factory=list)
     buses: dict[str, dict[str, Any]] = field(default_factory=dict)
     feeders: dict[str, dict[str, Any]] = field(default_factory=dict)
-    batteries: list[tuple[str, Place, Place, Place, tuple[float, ...]]] = field(default_factory=list)
-    grids: list[tuple[str, Place, Place, float, float]] = field(default_factory=list)
+    transformers: dict[str, dict[str, Any]] = field(default_factory=dict)
+    batteries: dict[str, dict[str, Any]] = field(default_factory=dict)
+    grids: dict[str, dict[str, Any]] = field(default_factory=dict)
+    forceable: dict[tuple[str, str], tuple[Place, bool]] = field(default_factory=dict)
+    """What can be forced, by tag and name: its place, and whether its value comes back afterwards."""
+    capacities: set[tuple[str, str]] = field(default_factory=set)
+    """Names of capacities of which a share can be forced."""
+    deratings: dict[tuple[str, str], tuple[Place, Place, Place]] = field(default_factory=dict)
+    """Capacities that are forced: as they are, the share of them, their product."""
     named_edges: dict[tuple[str, str], Place] = field(default_factory=dict)
     taken_over: list[tuple[str, str]] = field(default_factory=list)
     masses: list[Place] = field(default_factory=list)
@@ -212,8 +230,29 @@ class Assembly:
     def channel(self, name: str, unit: str, start: float = 0.0) -> Place:
         return self._channel(self.here.tag, name, unit, start)
 
-    def position(self, name: str, start: float) -> Place:
-        return self.channel(name, "1", start)
+    def position(self, name: str, start: float, *, moves: bool = True) -> Place:
+        place = self.channel(name, "1", start)
+        self.let_force(self.here.tag, (name,), place, comes_back=not moves)
+        return place
+
+    def let_force(
+        self, tag: str, names: Sequence[str], place: Place, *, comes_back: bool = False
+    ) -> None:
+        """Let a value be forced by these names of a tag; one that nothing else writes comes back."""
+        for name in names:
+            self.forceable[(tag, name)] = (place, comes_back)
+
+    def _derated(self, start: str, end: str, capacity: Place) -> Place:
+        """Return where an element finds its capacity: its own place, or what a forced share leaves of it."""
+        tag = self.here.tag
+        taken = (tag, "capacity") in self.capacities
+        key = (tag, f"capacity {end if start == 'in' else start}" if taken else "capacity")
+        self.capacities.add(key)
+        targets = {force.target.replace("_", " ") for force in self.loop.forces}
+        if f"{key[0]}.{key[1]}" not in targets:
+            return capacity
+        self.deratings[key] = (capacity, self.constant(1.0), self.hidden(start=self.values[capacity]))
+        return self.deratings[key][2]
 
     def channel_of(self, tag: str, name: str) -> Place:
         key = (tag, name)
@@ -379,7 +418,7 @@ class Assembly:
                 law=record[0] if record else law,
                 record=record[1] if record else -1,
                 steady=steady,
-                capacity=capacity,
+                capacity=self._derated(start, end, capacity) if capacity is not None else None,
                 quadratic=quadratic,
                 linear=linear,
                 head=head,
@@ -484,19 +523,18 @@ class Assembly:
 
     def series(self, name: str) -> Place:
         """Return a hidden value that follows a schedule parameter; constant where it is a plain number."""
-        raw = self.here.raw(name)
-        place = self.hidden(start=float(raw) if isinstance(raw, (int, float)) else 0.0)
-        if isinstance(raw, str):
-            self.follow(place, raw)
+        place = self.hidden()
+        self.follow_into(place, name)
         return place
 
     def follow_into(self, place: Place, name: str) -> None:
         """Let a place follow a schedule parameter; it keeps the number where it is a plain one."""
         raw = self.here.raw(name)
+        self.let_force(self.here.tag, (name.replace("_", " "),), place, comes_back=True)
         if isinstance(raw, str):
             self.follow(place, raw)
         else:
-            self.values[place] = float(raw)
+            self.values[place] = float(raw or 0.0)
 
     def follow(self, place: Place, name: str) -> None:
         """Let a place follow the named schedule of the loop."""
@@ -510,6 +548,7 @@ class Assembly:
         tag = self.here.tag
         if tag not in self.commands:
             self.commands[tag] = self.hidden(start=start)
+            self.let_force(tag, ("", "command"), self.commands[tag], comes_back=True)
         return self.commands[tag]
 
     def also(self, signal: Place) -> None:
@@ -566,27 +605,28 @@ class Assembly:
     # electricity -------------------------------------------------------------------
 
     def load(self, watts: Place, rated: float, starting: float = 0.0) -> Place:
-        powered = self.channel("powered", "1", 1.0)
-        self.loads.append((self.here.tag, watts, powered, rated, starting, self.hidden()))
+        if rated > 0.0 and not self.recorded[watts]:
+            raise RuntimeError(f"{self.here.tag}: what it draws must be a channel, or the ledger misses it")
+        powered = self.position("powered", 1.0)
+        self.loads.append(Load(self.here.tag, watts, powered, rated, starting))
         return powered
 
     def generation(self, watts: Place) -> None:
         self.generators.append((self.here.tag, watts))
 
-    def bus(self, *, sheds: bool, back: float) -> None:
+    def bus(
+        self, *, sheds: bool, back: float, nominal: float = 0.0, lowest: float = 0.0, strength: float = 0.0
+    ) -> BusPlaces:
         self.buses[self.here.tag] = {
-            "sheds": sheds,
-            "back": back,
-            "grid": self.hidden(),
-            "export": self.hidden(),
-            "balance": self.channel("balance", "W"),
-            "grid power": self.channel("imported", "W"),
-            "made": self.channel("generated", "W"),
-            "used": self.channel("drawn", "W"),
-            "short": self.channel("short", "W"),
-            "live": self.channel("live", "1", 1.0),
-        }
-        self.watch(self.buses[self.here.tag]["short"], 0.0, "above", "brown-out", "The bus lacks power.")
+            "sheds": sheds, "back": back, "nominal": nominal, "lowest": lowest, "strength": strength,
+            "takes loads": True, "dip": self.hidden(), "live": self.position("live", 1.0),
+            "generated": self.channel("generated", "W"), "drawn": self.channel("drawn", "W"),
+            "balance": self.channel("balance", "W"), "imported": self.channel("imported", "W"),
+            "short": self.channel("short", "W"), "spilled": self.channel("spilled", "W"),
+            "voltage": self.channel("voltage", "V", nominal) if nominal > 0.0 else self.hidden(),
+        }  # fmt: skip
+        made = self.buses[self.here.tag]
+        return BusPlaces(made["drawn"], made["short"], made["live"], made["dip"])
 
     def bus_for(self, named: tuple[str, ...]) -> str:
         """Return the bus that is named, or the only one of the loop."""
@@ -601,32 +641,70 @@ class Assembly:
 
     def feeder(
         self,
-        up: str,
+        bus: str,
         *,
         limit: float,
-        fixed_loss: float,
-        load_loss: float,
         opens: bool,
-        after: float = 0.0,
-        again: float = 0.0,
-    ) -> Place:
-        loss = self.channel("loss", "W")
-        power = self.channel("power", "W")
-        closed = self.channel("closed", "1", 1.0)
+        after: float,
+        again: float,
+        load_loss: float = 0.0,
+        load_drop: float = 0.0,
+        power_factor: float = 1.0,
+        loss: Place | None = None,
+        drop: Place | None = None,
+    ) -> PowerWay:
+        tripped = self.hidden()
         self.feeders[self.here.tag] = {
-            "up": up, "limit": limit, "fixed": fixed_loss, "load": load_loss, "opens": opens, "after": after,
-            "again": again, "loss": loss, "power": power, "closed": closed, "clock": self.hidden(),
+            "bus": bus, "limit": limit, "opens": opens, "after": after, "again": again,
+            "load loss": load_loss, "load drop": load_drop, "power factor": power_factor,
+            "power": self.channel("power", "W"), "asked": self.channel("asked", "W"),
+            "loss": loss or self.hidden(), "drop": drop or self.hidden(),
+            "closed": self.position("closed", 1.0), "command": self.command(1.0), "tripped": tripped,
         }  # fmt: skip
-        if limit > 0.0:
-            over = limit * (1.0 + 1e-9)
-            self.watch(power, over, "above", "feeder-overload", "The feeder carries more than its limit.")
-        return loss
+        return PowerWay(self.feeders[self.here.tag]["power"], tripped)
 
-    def battery(self, bus: str, stored: Place, power: Place, charge: Place, numbers: Sequence[float]) -> None:
-        self.batteries.append((bus, stored, power, charge, tuple(numbers)))
+    def transformer(
+        self, supply: str, bus: str, *, rating: float, core: float, winding: float, opens: bool, loss: Place
+    ) -> PowerWay:
+        tripped = self.hidden()
+        self.transformers[self.here.tag] = {
+            "supply": supply, "bus": bus, "rating": rating, "core": core, "winding": winding, "opens": opens,
+            "power": self.channel("power", "W"), "loss": loss, "closed": self.position("closed", 1.0),
+            "command": self.command(1.0), "tripped": tripped,
+        }  # fmt: skip
+        return PowerWay(self.transformers[self.here.tag]["power"], tripped)
 
-    def grid(self, bus: str, power: Place, closed: Place, most: float, export: float) -> None:
-        self.grids.append((bus, power, closed, most, export))
+    def battery(
+        self, bus: str, *, stored: Place, power: Place, charge: Place, loss: Place, numbers: Sequence[float]
+    ) -> None:
+        self.batteries[self.here.tag] = {
+            "bus": bus, "stored": stored, "power": power, "charge": charge, "loss": loss,
+            "command": self.command(1.0), "numbers": list(numbers),
+        }  # fmt: skip
+
+    def is_named_by(self, reference: str) -> bool:
+        """Tell whether another part names this one by a reference."""
+        return any(self.here.tag in view.refers(reference) for view in self.views.values())
+
+    def grid(self, bus: str, *, power: Place, most_in: float, most_out: float) -> None:
+        tag = self.here.tag
+        if not bus:
+            # a transformer takes it from here
+            bus = tag
+            numbers = dict.fromkeys(("back", "nominal", "lowest", "strength"), 0.0)
+            told = ("generated", "drawn", "balance", "imported", "short", "spilled", "voltage", "dip")
+            self.buses[tag] = {
+                **numbers, **{name: self.integrated() for name in told},
+                "sheds": False, "takes loads": False, "live": self.constant(1.0),
+            }  # fmt: skip
+        self.grids[tag] = {
+            "bus": bus, "power": power, "exported": self.integrated(), "closed": self.position("closed", 1.0),
+            "command": self.command(1.0), "import": most_in, "export": most_out,
+        }  # fmt: skip
+
+    def integrated(self) -> Place:
+        """Return a value that is no channel but is added up over a run."""
+        return self._place(0.0, recorded=True)
 
     def supplied(self) -> Place:
         """Return whether this part has power: always, unless it names a feeder."""

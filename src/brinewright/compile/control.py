@@ -30,7 +30,7 @@ def lower_control(assembly: Assembly) -> None:
         _switch(assembly, switch)
     for element in loop.logic:
         place = assembly._channel(element.tag, "signal", "1", float(element.start == "made"))
-        assembly.channels.setdefault((element.tag, "signal"), place)
+        assembly.let_force(element.tag, ("", "signal"), place)
     items: list[Switch | Logic] = [*loop.switches, *loop.logic]
     for item in sorted(items, key=lambda item: item.tag):
         for drive in item.drives:
@@ -52,13 +52,17 @@ def _switch(assembly: Assembly, switch: Switch) -> None:
     reading, nature, sensor = _reading(assembly, switch)
     out = assembly._channel(switch.tag, "signal", "1", float(switch.start == "made"))
     filtered = assembly._channel(switch.tag, "reading", _unit(switch), math.nan)
+    setting = assembly._channel(switch.tag, "set", _unit(switch), switch.setting)
+    assembly.let_force(switch.tag, ("", "signal"), out)
+    assembly.let_force(switch.tag, ("reading",), reading)
+    assembly.let_force(switch.tag, ("set",), setting, comes_back=True)
     assembly.switches.append(
         SwitchRecord(
             tag=switch.tag,
             reading=reading,
             sense=1 if switch.sense == "high" else -1,
             inclusive=switch.inclusive,
-            setting=assembly._channel(switch.tag, "set", _unit(switch), switch.setting),
+            setting=setting,
             differential=switch.differential,
             lag=switch.lag,
             out=out,

@@ -1,6 +1,6 @@
 """The compiled plant: arrays for the engine and the names that lead back to the loop."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -13,6 +13,7 @@ from brinewright.compile.network import build_network
 from brinewright.compile.place import lower_site, resolve
 from brinewright.compile.tables import Tables, write_tables
 from brinewright.model.loop import Loop
+from brinewright.model.lowering import Place
 from brinewright.model.rulebook import Rulebook
 
 Floats = NDArray[np.float64]
@@ -36,7 +37,7 @@ class Plant:
     boundaries: tuple[int, ...]
     accounts: Mapping[str, int]
     masses: tuple[int, ...]
-    powers: Mapping[str, Any] = field(default_factory=dict)
+    powers: Mapping[str, list[int]] = field(default_factory=dict)
     places: Mapping[tuple[str, str], int] = field(default_factory=dict)
 
     def place(self, tag: str, quantity: str) -> int:
@@ -92,15 +93,31 @@ def compile_plant(
         ),
         accounts={name: tables.index(place) for name, place in assembly.accounts.items()},
         masses=tuple(tables.index(place) for place in assembly.masses),
-        powers={
-            "buses": {
-                tag: {key: tables.index(bus[key]) for key in ("made", "used", "grid power", "short")}
-                for tag, bus in assembly.buses.items()
-            },
-            "batteries": [tables.index(battery[1]) for battery in assembly.batteries],
-        },
+        powers=_powers(assembly, tables),
         places={key: tables.index(place) for key, place in assembly.channels.items()},
     )
+
+
+def _powers(assembly: Assembly, tables: Tables) -> dict[str, list[int]]:
+    """Return where in X each term of the electric ledger stands."""
+
+    def find(rows: Iterable[Place]) -> list[int]:
+        return [tables.index(place) for place in rows if assembly.recorded[place]]
+
+    buses = assembly.buses.values()
+    return {
+        "made": find(watts for _, watts in assembly.generators),
+        "taken": find(load.power for load in assembly.loads),
+        "short": find(bus["short"] for bus in buses),
+        "spilled": find(bus["spilled"] for bus in buses),
+        "lost on the way": find(
+            way["loss"] for way in (*assembly.feeders.values(), *assembly.transformers.values())
+        ),
+        "grid": find(grid["power"] for grid in assembly.grids.values()),
+        "exported": find(grid["exported"] for grid in assembly.grids.values()),
+        "stored": find(battery["stored"] for battery in assembly.batteries.values()),
+        "lost in stores": find(battery["loss"] for battery in assembly.batteries.values()),
+    }
 
 
 __all__ = ["SITE", "Plant", "compile_plant"]

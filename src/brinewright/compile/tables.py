@@ -9,6 +9,7 @@ from brinewright.compile.assembly import SITE, Assembly, Row
 from brinewright.compile.control import ordered_logic, signal_place, signal_tag
 from brinewright.compile.liquid import write_liquid
 from brinewright.compile.network import Network
+from brinewright.compile.power import write_power
 from brinewright.compile.writer import Extra, FlowOf, Signed, Start, Writer
 from brinewright.errors import InputError
 from brinewright.kernel import layout as at
@@ -39,7 +40,7 @@ def write_tables(assembly: Assembly, network: Network, longest_step: int, stop_o
     runs = write_liquid(writer)
     _write_heat(writer)
     _write_control(writer, runs, stop_on_events)
-    _write_power(writer)
+    write_power(writer)
     for name, rows in assembly.records.items():
         block = at.KIND_BLOCKS + linked.BLOCK_NAMES.index(name)
         for ints, numbers in rows:
@@ -115,13 +116,18 @@ def _write_control(w: Writer, runs: dict[str, tuple[int, int, int, float]], stop
             [schedule.repeats],
         )
     for force in a.loop.forces:
-        place = forced_place(a, force.target)
+        place, comes_back = forced_place(a, force.target)
         table = force.table or ((force.start, force.value),)
         w.row(
             at.FORCES,
-            [place, len(table), w.many_p([value for pair in table for value in pair]), w.changing(0)],
+            [
+                place, len(table), w.many_p([value for pair in table for value in pair]), w.changing(0),
+                a.hidden(), a.hidden(), int(comes_back),
+            ],
             [min(force.end, 1e18)],
-        )
+        )  # fmt: skip
+    for derating in a.deratings.values():
+        w.row(at.DERATINGS, list(derating), [])
     for value, limit, sense, _, _, _, back, after, state in a.watches:
         w.row(at.WATCHES, [value, sense, state, int(stop_on_events)], [limit, back, after])
 
@@ -131,106 +137,25 @@ def _signed(a: Assembly, text: str) -> Signed:
     return Signed(signal_place(a, tag), as_it_is)
 
 
-def forced_place(a: Assembly, target: str) -> Place:
-    """Return the place that a forced signal holds: "TSH-110", "TV-110A.position", "TSH-110.reading"."""
-    tag, dot, name = target.partition(".")
-    key = (tag, name.replace("_", " ") if dot else "signal")
-    if key in a.channels:
-        return a.channels[key]
-    if not dot and tag in a.commands:
-        return a.commands[tag]
-    if name == "command" and tag in a.commands:
-        return a.commands[tag]
-    known = sorted(name for owner, name in a.units if owner == tag)
-    raise InputError(
-        f'There is nothing to force at "{target}". {tag} gives: {", ".join(known) or "nothing"}.'
+def forced_place(a: Assembly, target: str) -> tuple[Place, bool]:
+    """Return the place that a forced signal holds, and whether its value comes back afterwards.
+
+    Targets are written "TSH-110", "TSH-110.reading", "TV-110A.position", "CH-201.powered",
+    "P-101.capacity" (a share of it).
+    """
+    tag, _, name = target.partition(".")
+    key = (tag, name.replace("_", " "))
+    if key in a.forceable:
+        return a.forceable[key]
+    if key in a.deratings:
+        return a.deratings[key][1], True
+    known = sorted(
+        [name or "its state" for owner, name in a.forceable if owner == tag]
+        + [name for owner, name in a.capacities if owner == tag]
     )
-
-
-def _write_power(w: Writer) -> None:
-    a = w.assembly
-    buses = sorted(a.buses)
-    if not buses and (a.loads or a.generators):
-        return
-    parents = _feeders_from_below(a)
-    number = {tag: k for k, tag in enumerate(parents)}
-    # every bus has a feeder of its own without limit, for what hangs on it directly
-    direct = {bus: len(parents) + k for k, bus in enumerate(buses)}
-
-    def root(tag: str) -> str:
-        while tag in a.feeders:
-            tag = a.feeders[tag]["up"]
-        if tag not in a.buses:
-            raise InputError(f"{tag} is no bus, feeder or transformer.")
-        return tag
-
-    def feeder_of(tag: str) -> int:
-        hung = a.views[tag].feeder or (buses[0] if len(buses) == 1 else "")
-        if hung in number:
-            return number[hung]
-        if hung in direct:
-            return direct[hung]
-        raise InputError(f'{tag}: write feeder = "…" to say which feeder or bus it hangs on.')
-
-    for tag in parents:
-        f = a.feeders[tag]
-        up = number.get(f["up"], direct.get(f["up"], -1))
-        w.row(
-            at.FEEDERS,
-            [up, buses.index(root(tag)), f["power"], f["closed"], int(f["opens"]), f["loss"], f["clock"]],
-            [f["limit"], f["load"], f["fixed"], f["after"], f["again"]],
-        )
-    for bus in buses:
-        always = a.hidden(start=1.0)
-        w.row(
-            at.FEEDERS,
-            [-1, buses.index(bus), a.hidden(), always, 0, a.hidden(), a.hidden()],
-            [0.0, 0.0, 0.0, 0.0, 0.0],
-        )
-    for tag, watts, powered, rated, starting, clock in sorted(a.loads):
-        w.row(at.LOADS, [watts, powered, feeder_of(tag), a.views[tag].shed, clock], [rated, starting])
-    for bus, power, closed, most, export in a.grids:
-        b = a.buses[bus]
-        b["grid"], b["export"] = a.hidden(start=most), a.hidden(start=export)
-        a.records.setdefault("grid", []).append(
-            ((closed, b["grid"], b["export"], power, b["grid power"]), (most, export))
-        )
-    for bus in buses:
-        made = [watts for tag, watts in sorted(a.generators) if _bus_of(a, tag, buses, root) == bus]
-        stores = [n for n, battery in enumerate(a.batteries) if battery[0] == bus]
-        b = a.buses[bus]
-        w.row(
-            at.BUSES,
-            [
-                b["made"], b["used"], b["short"], b["live"], b["grid"], b["export"], b["grid power"],
-                w.many(stores), len(stores), w.many(made), len(made), int(b["sheds"]), b["balance"],
-            ],
-            [b["back"]],
-        )  # fmt: skip
-    for _, stored, power, charge, numbers in a.batteries:
-        w.row(at.BATTERIES, [stored, power, charge], numbers)
-
-
-def _bus_of(a: Assembly, tag: str, buses: list[str], root: Any) -> str:
-    hung = a.views[tag].refers("bus") or ((a.views[tag].feeder,) if a.views[tag].feeder else ())
-    if hung:
-        return str(root(hung[0]))
-    if len(buses) == 1:
-        return buses[0]
-    raise InputError(f'{tag}: write bus = "…" to say which bus takes its power.')
-
-
-def _feeders_from_below(a: Assembly) -> list[str]:
-    """Return the feeders so that each stands before the one that feeds it."""
-    depth: dict[str, int] = {}
-    for tag in a.feeders:
-        seen = [tag]
-        while a.feeders.get(seen[-1], {}).get("up") in a.feeders:
-            seen.append(a.feeders[seen[-1]]["up"])
-            if len(seen) > len(a.feeders):
-                raise InputError(f"{tag} feeds itself.")
-        depth[tag] = len(seen)
-    return sorted(a.feeders, key=lambda tag: (-depth[tag], tag))
+    raise InputError(
+        f'"{target}" cannot be forced. What can be forced of {tag}: {", ".join(known) or "nothing"}.'
+    )
 
 
 def _lay_out(w: Writer, longest_step: int) -> Tables:

@@ -13,6 +13,13 @@ from brinewright.kernel.layout import (
     CO_NIN,
     CO_OUT,
     COMMANDS,
+    DE_CAPACITY,
+    DE_I,
+    DE_OUT,
+    DE_SHARE,
+    DERATINGS,
+    FO_ACTIVE,
+    FO_BACK,
     FO_END,
     FO_I,
     FO_J,
@@ -20,6 +27,7 @@ from brinewright.kernel.layout import (
     FO_OUT,
     FO_P,
     FO_POINTS,
+    FO_SAVED,
     FORCES,
     LATCH,
     LO_CLOCK,
@@ -81,8 +89,8 @@ from brinewright.kernel.layout import (
     WA_VALUE,
     WATCHES,
 )
-from brinewright.laws.state import TIME, put
 from brinewright.kernel.parcels import temperature_at
+from brinewright.laws.state import TIME, put
 
 
 @inner
@@ -254,19 +262,34 @@ def follow_schedules(X, F, P, I, J, H, t):
 @inner
 def force(X, F, P, I, J, H, t):
     """Hold what is forced at time `t` [s] and let go of what is no longer."""
-    i = H[3 * FORCES + 1]
-    p = H[3 * FORCES + 2]
-    for _ in range(H[3 * FORCES]):
-        points = I[i + FO_POINTS]
-        out = I[i + FO_OUT]
-        if t >= P[points] and t < P[p + FO_END]:
-            k = _seek(P, J, points, I[i + FO_N], I[i + FO_J], t)
-            F[out] = 1
-            X[out] = P[points + 2 * k + 1]
-        elif t >= P[p + FO_END] and F[out] == 1:
+    first = H[3 * FORCES + 1]
+    first_p = H[3 * FORCES + 2]
+    for k in range(H[3 * FORCES]):
+        i = first + k * FO_I
+        if X[I[i + FO_ACTIVE]] != 0.0 and t >= P[first_p + k * FO_P + FO_END]:
+            out = I[i + FO_OUT]
+            X[I[i + FO_ACTIVE]] = 0.0
             F[out] = 0
-        i += FO_I
-        p += FO_P
+            if I[i + FO_BACK] == 1:
+                X[out] = X[I[i + FO_SAVED]]
+    for k in range(H[3 * FORCES]):
+        i = first + k * FO_I
+        points = I[i + FO_POINTS]
+        if t >= P[points] and t < P[first_p + k * FO_P + FO_END]:
+            out = I[i + FO_OUT]
+            if X[I[i + FO_ACTIVE]] == 0.0:
+                X[I[i + FO_ACTIVE]] = 1.0
+                X[I[i + FO_SAVED]] = X[out]
+            F[out] = 1
+            X[out] = P[points + 2 * _seek(P, J, points, I[i + FO_N], I[i + FO_J], t) + 1]
+
+
+@inner
+def derate(X, I, H):
+    """Let forced shares reduce capacities [kg/s]."""
+    for k in range(H[3 * DERATINGS]):
+        i = H[3 * DERATINGS + 1] + k * DE_I
+        X[I[i + DE_OUT]] = X[I[i + DE_CAPACITY]] * X[I[i + DE_SHARE]]
 
 
 @inner

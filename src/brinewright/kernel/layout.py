@@ -19,8 +19,8 @@ RUNS, BRANCHES, JUNCTIONS, TANKS, ISLANDS = 0, 1, 2, 3, 4
 EDGES, HEATS, SENSORS, SWITCHES, LOGICS = 5, 6, 7, 8, 9
 COMMANDS, WATCHES, SCHEDULES, FORCES = 10, 11, 12, 13
 LOADS, FEEDERS, BUSES, BATTERIES = 14, 15, 16, 17
-AHEADS = 18
-KIND_BLOCKS = 19
+AHEADS, TRANSFORMERS, GRIDS, DERATINGS = 18, 19, 20, 21
+KIND_BLOCKS = 22
 BLOCKS = 96
 
 # H beyond the blocks: plain numbers
@@ -155,31 +155,54 @@ WA_I = 4
 WA_LIMIT, WA_BACK, WA_FOR = 0, 1, 2
 WA_P = 3
 
-# schedule and force
+# schedule; force: FO_BACK says whether the value comes back when the force lets go, FO_SAVED keeps it
 SC_OUT, SC_N, SC_RAMP, SC_POINTS, SC_J = 0, 1, 2, 3, 4
 SC_I = 5
 SC_PERIOD = 0
 SC_P = 1
-FO_OUT, FO_N, FO_POINTS, FO_J = 0, 1, 2, 3
-FO_I = 4
+FO_OUT, FO_N, FO_POINTS, FO_J, FO_ACTIVE, FO_SAVED, FO_BACK = 0, 1, 2, 3, 4, 5, 6
+FO_I = 7
 FO_END = 0
 FO_P = 1
 
-# electricity
-LD_POWER, LD_ON, LD_FEEDER, LD_SHED, LD_CLOCK = 0, 1, 2, 3, 4
-LD_I = 5
-LD_RATED, LD_START = 0, 1
+# derating: a capacity, the forced share of it, and where their product stands
+DE_CAPACITY, DE_SHARE, DE_OUT = 0, 1, 2
+DE_I = 3
+
+# electricity.  LD_ASKS tells whether a load would run if it had power, LD_ORDER when it is shed
+LD_POWER, LD_ON, LD_ASKS, LD_FEEDER, LD_ORDER, LD_SHED, LD_BEFORE = 0, 1, 2, 3, 4, 5, 6
+LD_I = 7
+LD_RATED, LD_STARTING = 0, 1
 LD_P = 2
-FD_UP, FD_BUS, FD_POWER, FD_CLOSED, FD_OPENS, FD_LOSS, FD_CLOCK = 0, 1, 2, 3, 4, 5, 6
-FD_I = 7
-FD_LIMIT, FD_LOAD_LOSS, FD_FIXED_LOSS, FD_AFTER, FD_AGAIN = 0, 1, 2, 3, 4
+# loss and drop of a feeder are those at its limit
+FD_BUS, FD_POWER, FD_ASKED, FD_LOSS, FD_DROP, FD_CLOSED, FD_COMMAND, FD_TRIPPED = 0, 1, 2, 3, 4, 5, 6, 7
+FD_CLOCK, FD_SLOPE, FD_OPENS = 8, 9, 10
+FD_I = 11
+FD_LIMIT, FD_LOAD_LOSS, FD_LOAD_DROP, FD_AFTER, FD_AGAIN = 0, 1, 2, 3, 4
 FD_P = 5
-BU_MADE, BU_USED, BU_SHORT, BU_LIVE, BU_GRID, BU_EXPORT, BU_GRID_POWER = 0, 1, 2, 3, 4, 5, 6
-BU_BATTERY, BU_NBATTERY, BU_GENERATION, BU_NGENERATION, BU_SHEDS, BU_BALANCE = 7, 8, 9, 10, 11, 12
-BU_I = 13
-BU_BACK = 0
-BU_P = 1
-BA_STORED, BA_POWER, BA_CHARGE = 0, 1, 2
-BA_I = 3
-BA_CAPACITY, BA_FLOOR, BA_IN, BA_OUT, BA_MAX_IN, BA_MAX_OUT = 0, 1, 2, 3, 4, 5
-BA_P = 6
+TR_SUPPLY, TR_BUS, TR_POWER, TR_LOSS, TR_CLOSED, TR_COMMAND, TR_TRIPPED, TR_OPENS = 0, 1, 2, 3, 4, 5, 6, 7
+TR_I = 8
+TR_RATING, TR_CORE, TR_WINDING = 0, 1, 2
+TR_P = 3
+GR_BUS, GR_POWER, GR_EXPORTED, GR_CLOSED, GR_COMMAND = 0, 1, 2, 3, 4
+GR_I = 5
+GR_IMPORT, GR_EXPORT = 0, 1
+GR_P = 2
+BA_BUS, BA_STORED, BA_POWER, BA_CHARGE, BA_LOSS, BA_COMMAND = 0, 1, 2, 3, 4, 5
+BA_I = 6
+BA_CAPACITY, BA_FLOOR, BA_IN, BA_OUT, BA_MAX_IN, BA_MAX_OUT, BA_STANDING = 0, 1, 2, 3, 4, 5, 6
+BA_P = 7
+BU_MADE, BU_DRAWN, BU_BALANCE, BU_IMPORTED, BU_SHORT, BU_SPILLED, BU_LIVE, BU_VOLTAGE = 0, 1, 2, 3, 4, 5, 6, 7
+BU_STARTING, BU_DIP, BU_CLOCK, BU_MARGIN, BU_SLOPE, BU_WORK, BU_SHEDS, BU_MACHINES, BU_NMACHINES = (
+    8, 9, 10, 11, 12, 13, 14, 15, 16
+)  # fmt: skip
+BU_I = 17
+BU_BACK, BU_NOMINAL, BU_LOWEST, BU_STRENGTH = 0, 1, 2, 3
+BU_P = 4
+# at a bus's BU_WORK: what it needs; what machines, batteries and grids can still give it; what
+# batteries can give for long; what batteries and grids can still take; what could be had for
+# long; how a search came here
+WO_NEED, WO_MACHINES, WO_BATTERIES, WO_GRIDS, WO_LASTING, WO_CHARGE, WO_EXPORT, WO_SPARE, WO_DEPTH, WO_WAY = (
+    0, 1, 2, 3, 4, 5, 6, 7, 8, 9
+)  # fmt: skip
+WO_X = 10

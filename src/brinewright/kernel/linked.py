@@ -4,9 +4,9 @@ Blocks are numbered from KIND_BLOCKS on, in the order of `BLOCK_NAMES`; a record
 block starts `I` wide in the integers and `P` wide in the numbers, as the header says.
 """
 
-from brinewright.components.grid import law as grid
 from brinewright.components.machine import law as machine
 from brinewright.components.room import law as room
+from brinewright.components.transformer import law as transformer
 from brinewright.jit import inner
 from brinewright.kernel import linked_liquid as liquid
 from brinewright.kernel import linked_steam as steam
@@ -18,7 +18,7 @@ BLOCK_NAMES = (
     *steam.BLOCK_NAMES,
     "room coil",
     "machine",
-    "grid",
+    "transformer tank",
 )
 
 
@@ -28,7 +28,7 @@ def _block(name: str) -> int:
 
 ROOM_COIL = _block("room coil")
 MACHINE = _block("machine")
-GRID = _block("grid")
+TRANSFORMER_TANK = _block("transformer tank")
 
 
 @inner
@@ -42,9 +42,6 @@ def actuate(X, E, C, F, P, I, W, H, dt):
     for k in range(H[3 * MACHINE]):
         i, p = first(H, MACHINE, k)
         machine.actuate(X, F, P, I, i, p)
-    for k in range(H[3 * GRID]):
-        i, p = first(H, GRID, k)
-        grid.actuate(X, P, I, i, p)
 
 
 @inner
@@ -88,6 +85,6 @@ def observe(X, E, C, F, P, I, W, H, dt):
     """Phase 6: what is shown but decides nothing."""
     liquid.observe(X, P, I, H, dt)
     steam.observe(X, E, P, I, W, H, dt)
-    for k in range(H[3 * GRID]):
-        i, p = first(H, GRID, k)
-        grid.observe(X, I, i)
+    for k in range(H[3 * TRANSFORMER_TANK]):
+        i, p = first(H, TRANSFORMER_TANK, k)
+        transformer.observe(X, P, I, i, p)

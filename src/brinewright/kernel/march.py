@@ -5,6 +5,7 @@ from brinewright.kernel import linked
 from brinewright.kernel.ahead import look_ahead
 from brinewright.kernel.control import (
     command,
+    derate,
     follow_schedules,
     force,
     read_sensors,
@@ -13,6 +14,7 @@ from brinewright.kernel.control import (
     watch,
 )
 from brinewright.kernel.electric import supply
+from brinewright.kernel.feeders import connect
 from brinewright.kernel.hydraulics import flow
 from brinewright.kernel.layout import H_LIMIT, H_RECORDED
 from brinewright.kernel.nodes import conduct, conduct_in_parts, warm
@@ -112,7 +114,9 @@ def march(
         # 1 what was commanded is done, what is scheduled or forced comes
         X[BUSY] = 0.0
         force(X, F, P, I, J, H, t)
+        connect(X, F, I, H)
         linked.actuate(X, E, C, F, P, I, W, H, 1.0)
+        derate(X, I, H)
         ticks = flow(X, P, I, J, H, order, I_, HI, HF, counters)
         if ticks <= 0:
             return NO_ORDER if ticks == 0 else NO_FLOW
@@ -121,7 +125,7 @@ def march(
         if counters[0] < TR.shape[0]:
             ticks = min(ticks, int(TT[counters[0]] - t + 0.5))
         if ticks > 1:
-            ticks = quiet_ticks(X, P, I, J, Q, H, t, ticks)
+            ticks = quiet_ticks(X, F, P, I, J, Q, H, t, ticks)
         dt = float(ticks)
         X[STEP] = dt
         follow_schedules(X, F, P, I, J, H, t + 0.5 * dt)
@@ -133,6 +137,7 @@ def march(
             X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses, ends, order, dt,
         )  # fmt: skip
         linked.act(X, E, C, F, P, I, W, H, dt)
+        supply(X, F, P, I, H, dt)
         parts = 1 + int(stiffness * dt / 0.5)
         if parts == 1:
             conduct(X, E, C, E0, P, I, H, Z, nodes, dt)
@@ -140,7 +145,6 @@ def march(
         else:
             conduct_in_parts(X, E, C, E0, R, P, I, H, Z, nodes, n_plain, dt, parts)
         linked.settle(X, E, C, F, P, I, W, H, dt)
-        supply(X, F, P, I, H, dt)
         show_runs(X, P, I, H)
         linked.observe(X, E, C, F, P, I, W, H, dt)
         # 4 the next snapshot, and what is decided on it

@@ -22,6 +22,24 @@ from brinewright.kernel.layout import (
     BR_ITEMS,
     BR_TAIL,
     BRANCHES,
+    BU_BACK,
+    BU_CLOCK,
+    BU_I,
+    BU_MARGIN,
+    BU_P,
+    BU_SLOPE,
+    BUSES,
+    FD_AFTER,
+    FD_AGAIN,
+    FD_CLOCK,
+    FD_I,
+    FD_LIMIT,
+    FD_OPENS,
+    FD_P,
+    FD_POWER,
+    FD_SLOPE,
+    FD_TRIPPED,
+    FEEDERS,
     FO_END,
     FO_I,
     FO_J,
@@ -43,14 +61,14 @@ from brinewright.kernel.layout import (
     JU_OUT,
     JU_TANK,
     JUNCTIONS,
-    LD_CLOCK,
-    LD_I,
     LO_CLOCK,
     LO_DOES,
     LO_I,
-    LOADS,
     LOGICS,
     MIXED,
+    NATURE_FAST,
+    NATURE_PIPE,
+    NATURE_SLOW,
     RUN_CP,
     RUN_J,
     RUN_NODE,
@@ -76,9 +94,6 @@ from brinewright.kernel.layout import (
     SE_ITEM,
     SE_PW,
     SENSORS,
-    NATURE_FAST,
-    NATURE_PIPE,
-    NATURE_SLOW,
     SW_DIFFERENTIAL,
     SW_FILTERED,
     SW_I,
@@ -223,7 +238,41 @@ def _slow(X, I, i, threshold, side, ticks):
 
 
 @inner
-def quiet_ticks(X, P, I, J, Q, H, t, ticks):
+def _until_power_decides(X, P, I, H, ticks):
+    """Return for how many ticks no feeder opens or closes by itself and no bus can run short."""
+    for k in range(H[3 * FEEDERS]):
+        r = H[3 * FEEDERS + 1] + k * FD_I
+        p = H[3 * FEEDERS + 2] + k * FD_P
+        if I[r + FD_OPENS] == 1:
+            clock = X[I[r + FD_CLOCK]]
+            room = P[p + FD_LIMIT] - X[I[r + FD_POWER]]
+            slope = X[I[r + FD_SLOPE]]
+            if X[I[r + FD_TRIPPED]] != 0.0:
+                if P[p + FD_AGAIN] > 0.0:
+                    ticks = max(1, min(ticks, int(P[p + FD_AGAIN] - clock)))
+            elif clock > 0.0:
+                ticks = max(1, min(ticks, int(P[p + FD_AFTER] - clock)))
+            elif slope > 0.0 and room < 2.0 * slope * ticks:
+                ticks = max(1, int(room / (2.0 * slope)))
+    for k in range(H[3 * BUSES]):
+        r = H[3 * BUSES + 1] + k * BU_I
+        clock = X[I[r + BU_CLOCK]]
+        margin = X[I[r + BU_MARGIN]]
+        if clock > 0.0:
+            ticks = max(1, min(ticks, int(P[H[3 * BUSES + 2] + k * BU_P + BU_BACK] - clock)))
+        if margin < 2.0 * X[I[r + BU_SLOPE]] * ticks:
+            ticks = max(1, int(margin / (2.0 * X[I[r + BU_SLOPE]])))
+    return ticks
+
+
+@inner
+def _at_edge(P, J, points, n, j, period, t):
+    """Tell whether a table has just stepped to another value."""
+    return _until_edge(P, J, points, n, j, period, t - 1.0) <= 1.0
+
+
+@inner
+def quiet_ticks(X, F, P, I, J, Q, H, t, ticks):
     """Return how many ticks, at most `ticks`, can be made as one step from time `t`."""
     if X[BUSY] != 0.0:
         return 1
@@ -231,6 +280,8 @@ def quiet_ticks(X, P, I, J, Q, H, t, ticks):
     p = H[3 * SCHEDULES + 2]
     for _ in range(H[3 * SCHEDULES]):
         if I[i + SC_RAMP] == 0:
+            if _at_edge(P, J, I[i + SC_POINTS], I[i + SC_N], I[i + SC_J], P[p + SC_PERIOD], t):
+                return 1
             wait = _until_edge(P, J, I[i + SC_POINTS], I[i + SC_N], I[i + SC_J], P[p + SC_PERIOD], t)
             ticks = min(ticks, max(1, int(wait + 1e-9)))
         i += SC_I
@@ -239,6 +290,8 @@ def quiet_ticks(X, P, I, J, Q, H, t, ticks):
     p = H[3 * FORCES + 2]
     for _ in range(H[3 * FORCES]):
         wait = _until_edge(P, J, I[i + FO_POINTS], I[i + FO_N], I[i + FO_J], 0.0, t)
+        if abs(t - P[p + FO_END]) < 1.0 or _at_edge(P, J, I[i + FO_POINTS], I[i + FO_N], I[i + FO_J], 0.0, t):
+            return 1
         if P[p + FO_END] > t:
             wait = min(wait, P[p + FO_END] - t)
         ticks = min(ticks, max(1, int(min(wait, 1e9) + 1e-9)))
@@ -249,11 +302,7 @@ def quiet_ticks(X, P, I, J, Q, H, t, ticks):
         if I[i + LO_DOES] == TIMER and X[I[i + LO_CLOCK]] > 0.0:
             return 1
         i += LO_I
-    i = H[3 * LOADS + 1]
-    for _ in range(H[3 * LOADS]):
-        if X[I[i + LD_CLOCK]] < 0.0:
-            return 1
-        i += LD_I
+    ticks = _until_power_decides(X, P, I, H, ticks)
     i = H[3 * BATTERIES + 1]
     p = H[3 * BATTERIES + 2]
     for _ in range(H[3 * BATTERIES]):
@@ -281,6 +330,11 @@ def quiet_ticks(X, P, I, J, Q, H, t, ticks):
             q = H[3 * SENSORS + 2] + I[i + SW_SENSOR] * SE_PW
             if not _stays(X[I[i + SW_READING]], threshold, side):
                 return 1
+            if F[I[i + SW_READING]] == 1:
+                # a forced reading steps only at an edge of its table
+                i += SW_I
+                p += SW_P
+                continue
             ticks = _foresee(
                 X,
                 P,

@@ -49,6 +49,27 @@ class Stream:
     """heat flow from the node into the content [W]"""
 
 
+@dataclass(frozen=True)
+class BusPlaces:
+    """Where the engine keeps what a bus tells."""
+
+    drawn: Place
+    """[W]"""
+    short: Place
+    """asked for and not given [W]"""
+    live: Place
+    dip: Place
+    """1 while what starts pulls the voltage below what contactors hold at"""
+
+
+@dataclass(frozen=True)
+class PowerWay:
+    """Where the engine keeps what a feeder or a transformer carries, and whether it opened by itself."""
+
+    power: Place
+    tripped: Place
+
+
 class PartView(Protocol):
     """A part with its numbers resolved: stated at the part, else in the rulebook, else default."""
 
@@ -360,8 +381,11 @@ class Builder(Protocol):
         `ints` are places, whole numbers, and what `table` and `places` returned.
         """
 
-    def position(self, name: str, start: float) -> Place:
-        """Make a channel that forced signals may hold (valve position, running state)."""
+    def position(self, name: str, start: float, *, moves: bool = True) -> Place:
+        """Make a channel that forced signals may hold (valve position, running state).
+
+        One that no law `moves` comes back to its value when a force lets it go.
+        """
 
     def command(self, start: float) -> Place:
         """Return the place of what the switches command this part (1: its first position word)."""
@@ -375,37 +399,66 @@ class Builder(Protocol):
         """Let the command of this part also need `signal` to be made."""
 
     def load(self, watts: Place, rated: float, starting: float = 0.0) -> Place:
-        """Make this part an electrical load on its feeder; return whether it is powered (1 or 0)."""
+        """Make this part an electrical load on its feeder; return whether it is powered (1 or 0).
+
+        `watts` is the channel of what it draws, `rated` the most it draws [W], `starting`
+        its starting current as a multiple of the running one.
+        """
 
     def generation(self, watts: Place) -> None:
-        """Feed the bus of this part's feeder with `watts`."""
+        """Feed the bus of this part, or of its feeder, with `watts`."""
 
-    def bus(self, *, sheds: bool, back: float) -> None:
-        """Make this part a power bus; it may drop loads, which may return after `back` [s]."""
+    def bus(
+        self, *, sheds: bool, back: float, nominal: float = 0.0, lowest: float = 0.0, strength: float = 0.0
+    ) -> BusPlaces:
+        """Make this part a power bus that sheds loads, or stops, and takes them back after `back` [s].
+
+        With a `nominal` voltage [V] what starts pulls it down against the short-circuit
+        power `strength` [V A]; below the share `lowest` of it contactors let go.
+        """
 
     def bus_for(self, named: tuple[str, ...]) -> str:
         """Return the bus that is named, or the only one of the loop."""
 
     def feeder(
         self,
-        up: str,
+        bus: str,
         *,
         limit: float,
-        fixed_loss: float,
-        load_loss: float,
         opens: bool,
-        after: float = 0.0,
-        again: float = 0.0,
-    ) -> Place:
-        """Make this part a feeder or transformer hung on part `up`; return its lost heat [W]."""
+        after: float,
+        again: float,
+        load_loss: float = 0.0,
+        load_drop: float = 0.0,
+        power_factor: float = 1.0,
+        loss: Place | None = None,
+        drop: Place | None = None,
+    ) -> PowerWay:
+        """Make this part a feeder of a bus; at its limit it loses `load_loss` [W] and `load_drop` [1].
+
+        It `opens` when above its limit for longer than `after` [s]; it closes by itself
+        `again` [s] later, never if 0.
+        """
+
+    def transformer(
+        self, supply: str, bus: str, *, rating: float, core: float, winding: float, opens: bool, loss: Place
+    ) -> PowerWay:
+        """Make this part a way between two buses; it loses `core`, and `winding` at its rating [W]."""
 
     def battery(
-        self, bus: str, stored: Place, power: Place, charge: Place, numbers: Sequence[float]
+        self, bus: str, *, stored: Place, power: Place, charge: Place, loss: Place, numbers: Sequence[float]
     ) -> None:
-        """Hang a battery on a bus: capacity [J], floor [J], efficiencies in and out, limits in and out [W]."""
+        """Hang this part on a bus as a store.
 
-    def grid(self, bus: str, power: Place, closed: Place, most: float, export: float) -> None:
-        """Join a bus to a grid that gives up to `most` and takes up to `export` [W]."""
+        Its numbers: capacity and floor [J], efficiencies in and out, limits in and out [W],
+        standing loss [W].
+        """
+
+    def is_named_by(self, reference: str) -> bool:
+        """Tell whether another part names this one by a reference."""
+
+    def grid(self, bus: str, *, power: Place, most_in: float, most_out: float) -> None:
+        """Join a bus, or the transformers that name it if "", to a grid with its limits [W]."""
 
     def watch(
         self,

@@ -53,6 +53,7 @@ class Result:
     switch_changes: Mapping[str, int] = field(default_factory=lambda: NOTHING)
     energy_residual: float = 0.0
     mass_residual: float = 0.0
+    electric_residual: float = 0.0
     power: Mapping[str, float] = field(default_factory=lambda: NOTHING)
     audits: Mapping[str, Any] = field(default_factory=lambda: NOTHING)
     provenance: Mapping[str, Any] = field(default_factory=lambda: NOTHING)

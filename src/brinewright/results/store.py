@@ -95,6 +95,7 @@ def _result(told: dict[str, Any], folder: Path) -> Result:
         switch_changes=told["switch_changes"],
         energy_residual=told["energy_residual"],
         mass_residual=told["mass_residual"],
+        electric_residual=told.get("electric_residual", 0.0),
         power=told["power"],
         audits=told["audits"],
         provenance=_read_json(folder / PROVENANCE),

@@ -30,6 +30,7 @@ def summary(result: "Result") -> dict[str, Any]:
             "wall_s": result.wall_s,
             "energy_residual": result.energy_residual,
             "mass_residual": result.mass_residual,
+            "electric_residual": result.electric_residual,
             "switch_changes": result.switch_changes,
             "events": [event.as_dict() for event in result.events],
             "components": components,

@@ -11,7 +11,8 @@ DECLARED = ("unaccounted for", "declared heat")
 def audits(simulation: Simulation, lasted: float) -> dict[str, Any]:
     """Return heat unaccounted for [kW] over the run and, by tag, what the second law says."""
     accounts = simulation.plant.accounts
-    vanished = sum(float(simulation.arrays["E"][accounts[name]]) for name in DECLARED if name in accounts)
+    changed = simulation.arrays["E"] - simulation.begin_energy
+    vanished = sum(float(changed[accounts[name]]) for name in DECLARED if name in accounts)
     return {
         "heat_unaccounted_kW": vanished / lasted / 1000.0,
         "second_law": {tag: entry for tag, entry in _second_law(simulation, lasted) if entry},

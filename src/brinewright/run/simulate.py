@@ -174,9 +174,10 @@ def _result(
 ) -> Result:
     plant = simulation.plant
     energy, mass = simulation.energy_residual(), simulation.mass_residual()
-    if not energy < LARGEST_RESIDUAL or not mass < LARGEST_RESIDUAL:
+    electric = simulation.electric_residual()
+    if not max(energy, mass, electric) < LARGEST_RESIDUAL:
         raise RunError(
-            f"The ledger does not close: energy {energy:.1e}, mass {mass:.1e} of what was exchanged "
+            f"The ledger does not close: energy {energy:.1e}, mass {mass:.1e}, electricity {electric:.1e} of what was exchanged "
             f"(at most {LARGEST_RESIDUAL:.0e}). The result is refused; please report the loop."
         )
     kept = _kept(plant.channels, channels)
@@ -203,9 +204,12 @@ def _result(
         channels=tuple(ChannelInfo(*plant.channels[k][:3]) for k in kept),
         statistics=statistics,
         events=_events(simulation, start),
-        switch_changes=MappingProxyType({tag: int(x[place]) for tag, place in plant.switch_counts.items()}),
+        switch_changes=MappingProxyType(
+            {tag: int(x[place] - simulation.begin[place]) for tag, place in plant.switch_counts.items()}
+        ),
         energy_residual=energy,
         mass_residual=mass,
+        electric_residual=electric,
         power=MappingProxyType(_power(simulation)),
         audits=MappingProxyType(audits(simulation, lasted)),
         provenance=MappingProxyType(
@@ -245,18 +249,17 @@ def _kept(known: tuple[tuple[str, str, str, int], ...], wanted: Iterable[str] | 
 def _power(simulation: Simulation) -> Mapping[str, float]:
     """Return the energies of all buses together [kWh]."""
     kwh = 3.6e6
-    buses = simulation.plant.powers["buses"].values()
-
-    def total(key: str) -> float:
-        return float(sum(simulation.integral[bus[key]] for bus in buses)) / kwh
-
-    stored = simulation.plant.powers["batteries"]
+    flows = {name: energy / kwh for name, energy in simulation.electric().items()}
     figures = {
-        "generated_kWh": total("made"),
-        "consumed_kWh": total("used"),
-        "imported_kWh": total("grid power"),
-        "shortfall_kWh": total("short"),
+        "generated_kWh": flows["made"],
+        "consumed_kWh": flows["taken"],
+        "lost_kWh": flows["lost on the way"] + flows["lost in stores"],
+        "imported_kWh": flows["grid"] + flows["exported"],
+        "exported_kWh": flows["exported"],
+        "spilled_kWh": flows["spilled"],
+        "shortfall_kWh": flows["short"],
     }
+    stored = simulation.plant.powers["stored"]
     if stored:
         least = np.minimum(simulation.least[stored], simulation.begin[stored])
         figures["battery_start_kWh"] = float(simulation.begin[stored].sum()) / kwh

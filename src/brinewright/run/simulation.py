@@ -70,6 +70,7 @@ class Simulation:
         self.integral = np.zeros(self.recorded)
         self.counters = np.zeros(8, dtype=np.int64)
         self.begin = self.arrays["X"].copy()
+        self.begin_energy = self.arrays["E"].copy()
         self.start_energy = self.energy()
         self.start_mass = self.mass()
         self.exchanged = 0.0
@@ -141,6 +142,29 @@ class Simulation:
             r = int(header[3 * at.BRANCHES + 1]) + k * at.BR_I
             moved += abs(float(self.integral[ints[r + at.BR_FLOW]]))
         return abs(self.mass() - self.start_mass) / max(moved, STORED_SHARE * self.start_mass, 1.0)
+
+    def electric(self) -> dict[str, float]:
+        """Return what electric energy came and went since the start [J], by what its parts say of themselves."""
+        places = self.plant.powers
+        terms = {name: float(self.integral[rows].sum()) for name, rows in places.items() if name != "stored"}
+        terms["stored"] = float((self.arrays["X"] - self.begin)[places["stored"]].sum())
+        return terms
+
+    def electric_residual(self) -> float:
+        """Return what the electric ledger lacks, as a share of what came and went.
+
+        What is made, imported and asked for in vain is what loads take, what is lost,
+        spilled, exported and stored.
+        """
+        if not self.plant.powers["short"]:
+            return 0.0
+        flows = self.electric()
+        came = flows["made"] + flows["grid"] + flows["exported"] + flows["short"]
+        went = (
+            flows["taken"] + flows["lost on the way"] + flows["lost in stores"] + flows["spilled"]
+            + flows["exported"] + flows["stored"]
+        )  # fmt: skip
+        return abs(came - went) / max(came + abs(flows["stored"]), 1.0)
 
     def value(self, tag: str, quantity: str) -> float:
         """Return the present value of a channel in SI."""

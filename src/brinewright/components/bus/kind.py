@@ -58,10 +58,19 @@ KIND = Kind(
         Channel(name="generated", unit="W", text="Power made by turbines."),
         Channel(name="drawn", unit="W", text="Power drawn by loads and lost on the way to them."),
         Channel(name="balance", unit="W", text="Power made less power drawn, before battery and grid."),
-        Channel(name="imported", unit="W", text="Power that the grid gives; negative while it takes."),
+        Channel(
+            name="imported",
+            unit="W",
+            text="Power that grids and transformers give; negative while they take.",
+        ),
         Channel(name="live", unit="1", text="1 while the bus gives power."),
         Channel(name="short", unit="W", text="Power asked for and not given."),
-        Channel(name="voltage", unit="V", text="Voltage; 0 where the law has none."),
+        Channel(
+            name="spilled",
+            unit="W",
+            text="Power made that nothing draws, stores or takes: a load bank's duty.",
+        ),
+        Channel(name="voltage", unit="V", text="Voltage between phases.", laws=("losses",)),
     ),
     lower=lower,
 )

@@ -82,7 +82,7 @@ def _machine(
     part: PartView, builder: Builder, common: list[Place], flow: Place, rated: float
 ) -> tuple[list[Place], list[float]]:
     """Make what a machine with guards and timers keeps, in the order of the record."""
-    powered = builder.load(common[3], rated, part.number("starting_multiple") * rated)
+    powered = builder.load(common[3], rated, part.number("starting_multiple"))
     frost, hot, outside = builder.hidden(), builder.hidden(), builder.hidden()
     builder.watch(
         frost, 0.5, "above", "frost-guard", "Its frost guard stops it: the evaporation is colder than it may be."

@@ -83,8 +83,15 @@ KIND = Kind(
     channels=(
         Channel(name="power", unit="W", text="Power that leaves the bus through it."),
         Channel(name="asked", unit="W", text="Power that its loads ask for."),
-        Channel(name="loss", unit="W", text="Power lost in it."),
-        Channel(name="voltage drop", unit="1", text="Voltage drop as a share of the voltage."),
+        Channel(
+            name="loss", unit="W", text="Power lost in it, as heat to where it is sited.", laws=("losses",)
+        ),
+        Channel(
+            name="voltage drop",
+            unit="1",
+            text="Voltage drop as a share of the voltage.",
+            laws=("losses",),
+        ),
         Channel(name="closed", unit="1", text="1 while it is closed."),
     ),
     positions=("on", "off"),

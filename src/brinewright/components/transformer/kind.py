@@ -1,5 +1,6 @@
 """What a transformer declares about itself."""
 
+from brinewright.components.transformer.lower import lower
 from brinewright.model.common import conductance, power
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Reference
 
@@ -36,9 +37,15 @@ KIND = Kind(
         Reference(name="bus", kinds=("bus",), text="The bus that it feeds."),
     ),
     channels=(
-        Channel(name="power", unit="W", text="Power given to the bus that it feeds."),
-        Channel(name="loss", unit="W", text="Power lost, as heat to where it is sited."),
+        Channel(
+            name="power",
+            unit="W",
+            text="Power given to the bus that it feeds; negative while it takes it back.",
+        ),
+        Channel(name="loss", unit="W", text="Power lost, as heat to where it is sited.", laws=("losses",)),
+        Channel(name="temperature", unit="K", text="Temperature of its tank.", laws=("losses",)),
         Channel(name="closed", unit="1", text="1 while it is closed."),
     ),
     positions=("on", "off"),
+    lower=lower,
 )
