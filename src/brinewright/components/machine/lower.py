@@ -1,5 +1,6 @@
 """How a machine becomes a node with heat of its own."""
 
+from brinewright.components.rated_resistance import rated_resistance
 from brinewright.model.lowering import Builder, PartView
 
 
@@ -30,8 +31,9 @@ def lower(part: PartView, builder: Builder) -> None:
         full = part.number("conductance")
         capacity = builder.hidden(start=limit)
         stream = builder.inline(
-            "in", "out", mass=part.number("hold_up"), node=node, conductance=full, capacity=capacity, heat="cooling"
-        )
+            "in", "out", mass=part.number("hold_up"), node=node, conductance=full, capacity=capacity, heat="cooling",
+            quadratic=rated_resistance(part, builder),
+        )  # fmt: skip
         coil = stream.conductance
     builder.record(
         "machine",

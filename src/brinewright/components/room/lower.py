@@ -1,5 +1,6 @@
 """How a room becomes one or two nodes, a coil and its gains."""
 
+from brinewright.components.rated_resistance import rated_resistance
 from brinewright.model.lowering import Builder, PartView
 
 
@@ -34,8 +35,9 @@ def lower(part: PartView, builder: Builder) -> None:
         capacity = builder.hidden(start=limit)
         coil = part.number("coil_conductance")
         stream = builder.inline(
-            "in", "out", mass=part.number("hold_up"), node=air, conductance=coil, capacity=capacity, heat="cooling"
-        )
+            "in", "out", mass=part.number("hold_up"), node=air, conductance=coil, capacity=capacity, heat="cooling",
+            quadratic=rated_resistance(part, builder),
+        )  # fmt: skip
         running = builder.position("running", 1.0)
         builder.record(
             "room coil",
