@@ -10,6 +10,8 @@ SIGNAL, OPEN, FLOW, RELIEVED, VESSEL, VESSEL_MASS, ENTHALPY, FLUX, VESSEL_RELIEV
 AWAY, TANK, TANK_MASS, SCALE = 11, 12, 13, 14
 DECLARED_FLOW, SHUTS, RANGE, AREA, BACK, TANK_HEAT, SCALE_HEAT = 0, 1, 2, 3, 4, 5, 6
 
+LEAST_LIFT = 0.1
+"""Share of its lift at which a spring valve still stands open before it snaps shut [-]."""
 LIQUID = 100.0
 """What is drawn is liquid above this density [kg/m3]."""
 MOST_OF_THE_WATER = 0.5
@@ -27,14 +29,14 @@ def actuate(X, I, i):
 def act(X, E, C, F, P, I, i, p, dt):
     """Let mass and its enthalpy out of the vessel [kg/s].
 
-    A spring lifts in proportion to the pressure above where it shuts, as far as it goes;
-    once it has lifted it stays up until the pressure has fallen there.
+    Once it has opened at its set pressure, a spring lifts in proportion to the pressure above
+    that at which it shuts, by a tenth at least and as far as it goes; there it snaps shut.
     """
     lift = 0.0
     if X[I[i + SIGNAL]] != 0.0:
         lift = 1.0
         if P[p + RANGE] > 0.0:
-            lift = min(max((X[I[i + PRESSURE]] - P[p + SHUTS]) / P[p + RANGE], 0.0), 1.0)
+            lift = min(max((X[I[i + PRESSURE]] - P[p + SHUTS]) / P[p + RANGE], LEAST_LIFT), 1.0)
     put(X, F, I[i + OPEN], lift)
     lift = X[I[i + OPEN]]
     flow = lift * P[p + DECLARED_FLOW]
