@@ -3,7 +3,8 @@
 import math
 import re
 
-from brinewright.compile.assembly import SITE, Assembly, SwitchRecord
+from brinewright.compile.assembly import SITE, Assembly
+from brinewright.compile.elements import SwitchRecord
 from brinewright.errors import InputError
 from brinewright.kernel.layout import (
     NATURE_FAST,

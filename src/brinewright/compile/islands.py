@@ -3,7 +3,7 @@
 import math
 from typing import Any
 
-from brinewright.compile.assembly import Element
+from brinewright.compile.elements import Element
 from brinewright.compile.writer import Writer
 from brinewright.kernel import layout as at
 from brinewright.kernel.claims import order_of_claims, workspace
@@ -62,7 +62,20 @@ def write_island(w: Writer, circuit: list[int]) -> None:
     nb, nt = len(circuit), len(tanks)
     w.row(
         at.ISLANDS,
-        [law, w.many(circuit), nb, w.many(tanks), nt, w.many(numbers), length, w.hf, w.hi, standing, floats, ints],
+        [
+            law,
+            w.many(circuit),
+            nb,
+            w.many(tanks),
+            nt,
+            w.many(numbers),
+            length,
+            w.hf,
+            w.hi,
+            standing,
+            floats,
+            ints,
+        ],
         [
             float(a.site_values.get("gravity", 9.80665)),
             filling.density,
@@ -87,7 +100,7 @@ def write_island(w: Writer, circuit: list[int]) -> None:
 
 
 def _reference(w: Writer, circuit: list[int]) -> float:
-    """Return the pressure of a circuit without a tank: what an expansion vessel holds, else the ambient one [Pa]."""
+    """Return the pressure of a circuit without a tank [Pa]: that of its vessel, else the ambient one."""
     a = w.assembly
     tags = {element.tag for b in circuit for element in w.network.branches[b].elements}
     held = [pressure for tag, pressure in sorted(a.held_pressures.items()) if tag in tags]

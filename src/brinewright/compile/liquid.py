@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from brinewright.compile.assembly import Element, TankRecord
+from brinewright.compile.elements import Element, TankRecord
 from brinewright.compile.islands import hydraulic_row, write_island
 from brinewright.compile.writer import Start, Writer
 from brinewright.errors import InputError
@@ -46,7 +46,8 @@ def write_liquid(w: Writer) -> dict[str, RunPlace]:
             run = []
             if element.mass > 0.0:
                 where.setdefault(
-                    element.tag, (len(w.blocks[at.RUNS]), b, count + bool(law and element.before), element.mass)
+                    element.tag,
+                    (len(w.blocks[at.RUNS]), b, count + bool(law and element.before), element.mass),
                 )
                 begins = inlet if between is outlet else between
                 run = _item_of_run(w, element, filling.heat_capacity, begins, outlet)
@@ -179,11 +180,11 @@ def _write_tank(w: Writer, k: int, tank: TankRecord) -> None:
     w.row(
         at.TANKS,
         [
-            TANK_LAWS[tank.law], tank.node, tank.mass, tank.level, junction, run_i, run_p, layers, tank.layers,
-            tank.outflow, -1 if tank.around is None else tank.around, tank.conductance, tank.loss,
+            TANK_LAWS[tank.law], tank.node, tank.mass, tank.level, junction, run_i, run_p, layers,
+            tank.layers, tank.outflow, -1 if tank.around is None else tank.around, tank.conductance, tank.loss,
         ],
         [
-            tank.least, tank.most, heat_capacity, tank.spread, tank.base, tank.height, tank.gas_pressure, tank.full,
-            tank.inlet_height, tank.outlet_height,
+            tank.least, tank.most, heat_capacity, tank.spread, tank.base, tank.height, tank.gas_pressure,
+            tank.full, tank.inlet_height, tank.outlet_height,
         ],
     )  # fmt: skip

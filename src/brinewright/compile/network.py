@@ -3,7 +3,8 @@
 from collections import defaultdict
 from dataclasses import dataclass, field
 
-from brinewright.compile.assembly import Assembly, Element
+from brinewright.compile.assembly import Assembly
+from brinewright.compile.elements import Element
 from brinewright.errors import InputError
 
 

@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from brinewright.compile.assembly import Assembly, Load
+from brinewright.compile.assembly import Assembly
+from brinewright.compile.elements import Load
 from brinewright.errors import InputError
 from brinewright.kernel import layout as at
 

@@ -5,8 +5,9 @@ from typing import Any
 
 import numpy as np
 
-from brinewright.compile.assembly import SITE, Assembly, Row
+from brinewright.compile.assembly import SITE, Assembly
 from brinewright.compile.control import ordered_logic, signal_place, signal_tag
+from brinewright.compile.elements import Row
 from brinewright.compile.liquid import write_liquid
 from brinewright.compile.network import Network
 from brinewright.compile.power import write_power
