@@ -39,6 +39,7 @@ BY_METRE = 12.27
 BORE = math.sqrt(BY_METRE / 1100.0 * 4.0 / math.pi)
 FLOW, LENGTH = 6.0, 60.0
 
+
 def traced(
     loop: str, until: float, interval: float, *names: tuple[str, str]
 ) -> tuple[Simulation, np.ndarray]:
@@ -89,7 +90,10 @@ def test_a_pulse_of_a_minute_gains_less_than_a_second_of_spread_over_sixty_metre
     rise = trace - 303.15
     seconds = simulation.samples
     middle = rise.T @ seconds / rise.sum(axis=0)
-    spread = [np.sqrt(column @ (seconds - at) ** 2 / column.sum()) for column, at in zip(rise.T, middle, strict=True)]
+    spread = [
+        np.sqrt(column @ (seconds - at) ** 2 / column.sum())
+        for column, at in zip(rise.T, middle, strict=True)
+    ]
 
     assert closes(simulation)
     assert np.max(rise) == pytest.approx(40.0, abs=0.5)
@@ -123,7 +127,5 @@ def test_a_heated_run_follows_the_exponential_of_its_length(longest_step):
     assert closes(simulation)
     assert simulation.value("L-4", "outlet temperature") == pytest.approx(expected, abs=0.01)
     assert simulation.value("L-4", "temperature") == pytest.approx(mean, abs=0.02)
-    assert simulation.value("L-4", "loss") == pytest.approx(
-        FLOW * 3500.0 * (inlet - expected), rel=2e-3
-    )
+    assert simulation.value("L-4", "loss") == pytest.approx(FLOW * 3500.0 * (inlet - expected), rel=2e-3)
     assert simulation.value("L-4", "mass") == pytest.approx(LENGTH * BY_METRE)

@@ -74,7 +74,9 @@ def stated(parameter: Parameter) -> float | str | bool:
 
 def entry(kind: Kind, law: Law) -> Entry:
     """The least that a rulebook must say."""
-    needed = [item for item in (*kind.parameters, *law.parameters) if item.default is None and not item.optional]
+    needed = [
+        item for item in (*kind.parameters, *law.parameters) if item.default is None and not item.optional
+    ]
     values = {item.name: stated(item) for item in needed}
     if law.name == "layered":
         values["wall_conductivity"] = 40.0

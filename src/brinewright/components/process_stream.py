@@ -15,7 +15,10 @@ def lower(part: PartView, builder: Builder) -> None:
 
     limit = part.number("capacity") if part.has("capacity") else NO_LIMIT
     capacity = builder.hidden(start=limit)
-    flow, outlet = builder.channel("flow", "kg/s"), builder.channel("outlet temperature", "K", part.working_mean)
+    flow, outlet = (
+        builder.channel("flow", "kg/s"),
+        builder.channel("outlet temperature", "K", part.working_mean),
+    )
     stirred = part.law == "lump"
     came = builder.series("inlet_temperature")
     begins = part.begins_at("temperature")
@@ -26,9 +29,9 @@ def lower(part: PartView, builder: Builder) -> None:
     else:
         temperature = builder.channel("temperature", "K", begin)
     ints = [
-        builder.command(1.0), builder.position("running", 1.0), capacity, builder.channel("stream flow", "kg/s"),
-        builder.series("flow"), came, temperature, builder.channel("cooling", "W"),
-        builder.account("process streams"),
+        builder.command(1.0), builder.position("running", 1.0), capacity,
+        builder.channel("stream flow", "kg/s"), builder.series("flow"), came, temperature,
+        builder.channel("cooling", "W"), builder.account("process streams"),
     ]  # fmt: skip
     numbers = [
         limit,

@@ -28,7 +28,7 @@ from brinewright.kernel.layout import (
 
 @inner
 def _next_out(X, I, J, Q, i, wanted, back):
-    """Return mass [kg] and mass times temperature [kg K] of the next liquid to leave a run, up to `wanted`."""
+    """Return mass [kg] and mass times temperature of the next liquid to leave a run, up to `wanted`."""
     x = I[i + RUN_STATE]
     j = I[i + RUN_J]
     room = I[i + RUN_ROOM]

@@ -112,7 +112,7 @@ def _insert(X, m, s, n, room, slot, at, mass, temperature):
 
 @inner
 def _draw(X, m, s, n, at, mass):
-    """Take `mass` [kg] from round the place with `at` [kg] below it; return number, and mass times temperature."""
+    """Take `mass` [kg] from where `at` [kg] lies below; return number, and mass times temperature."""
     total = 0.0
     for k in range(n):
         total += X[m + k]
@@ -156,7 +156,7 @@ def _turn_over(X, m, s, n):
 
 @inner
 def _split(X, m, s, n, room, slot):
-    """Cut parcels thicker than a layer and a half in two, so that conduction sees layers; return the number."""
+    """Cut parcels thicker than a layer and a half in two: conduction needs layers; return the number."""
     k = 0
     while k < n and n < room - 2:
         if X[m + k] > 1.5 * slot:
@@ -183,9 +183,7 @@ def _even(X, m, s, k, spread, full, height, cp, dt):
 
 
 @inner
-def through_layers(
-    X, E, C, E0, P, I, t, p, inflow, heat, back_inflow, back_heat, outflow, back_outflow, dt
-):
+def through_layers(X, E, C, E0, P, I, t, p, inflow, heat, back_inflow, back_heat, outflow, back_outflow, dt):
     """Pass a step's liquid through a stratified tank; return what leaves by outlets and by inlets [K].
 
     `inflow` [kg] with `heat` [kg K] comes by the inlets, `back_inflow` by the outlets, where the flow is

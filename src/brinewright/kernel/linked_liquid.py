@@ -111,9 +111,9 @@ def cross(block, X, E, C, F, P, I, i, p, mass, temperature, cp, dt):
         return pump.cross(X, E, C, P, I, i, p, mass, dt)
     if block == PUMP_CURVE:
         return pump.cross_curve(X, E, C, P, I, i, p, mass, dt)
-    if block == CONTENTS_HOT or block == CONTENTS_COLD:
+    if block in (CONTENTS_HOT, CONTENTS_COLD):
         return heat_exchanger.cross_contents(X, E, C, P, I, i, p, mass, dt)
-    if block == EFFECTIVENESS_HOT or block == EFFECTIVENESS_COLD:
+    if block in (EFFECTIVENESS_HOT, EFFECTIVENESS_COLD):
         return heat_exchanger.cross_effectiveness(X, P, I, i, p, mass, dt)
     if block == STREAM_CONTENTS:
         return process_stream.cross_contents(X, E, C, P, I, i, p, mass, temperature, cp, dt)

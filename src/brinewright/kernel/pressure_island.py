@@ -277,7 +277,7 @@ def _runs_dry(X, P, I, H, r, HF, flows, HI, marks, n_nodes):
 
 @inner
 def _show(X, P, I, H, r, HF, f, n_nodes, HI, h):
-    """Write flows, the pressure where each element begins and what is lost in it; return the greatest change."""
+    """Write flows, pressures and losses of all elements; tell whether a flow has changed."""
     nb = I[r + IS_NBRANCHES]
     plan = I[r + IS_PLAN]
     flows = f + n_nodes + 3 * nb
@@ -296,7 +296,8 @@ def _show(X, P, I, H, r, HF, f, n_nodes, HI, h):
         element = I[e + BR_HYDRAULIC]
         for _ in range(I[e + BR_NHYDRAULIC]):
             loss = (
-                (X[I[element + HY_QUADRATIC]] + X[I[element + HY_DROOP]]) * abs(flow) + X[I[element + HY_LINEAR]]
+                (X[I[element + HY_QUADRATIC]] + X[I[element + HY_DROOP]]) * abs(flow)
+                + X[I[element + HY_LINEAR]]
             ) * flow - X[I[element + HY_HEAD]]
             X[I[element + HY_LOSS]] = loss
             taken += loss

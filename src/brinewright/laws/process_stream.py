@@ -5,8 +5,8 @@ from brinewright.laws.exchange import exchanged_heat
 from brinewright.laws.state import give, put
 from brinewright.laws.two_contents import two_contents
 
-COMMAND, RUNNING, CAPACITY, FLOW, FLOW_SERIES, INLET_SERIES, TEMPERATURE, COOLING, ACCOUNT = 0, 1, 2, 3, 4, 5, 6, 7, 8
-COOLANT, OUT = 9, 10
+COMMAND, RUNNING, CAPACITY, FLOW, FLOW_SERIES, INLET_SERIES, TEMPERATURE = 0, 1, 2, 3, 4, 5, 6
+COOLING, ACCOUNT, COOLANT, OUT = 7, 8, 9, 10
 LIMIT, DEAD_END, HEAT_CAPACITY, CONDUCTANCE = 0, 1, 2, 3
 CONTENT, COOLANT_CONTENT = 4, 5
 ARRANGEMENT = 4
@@ -23,7 +23,7 @@ def actuate(X, F, P, I, i, p):
 
 @inner
 def cross_contents(X, E, C, P, I, i, p, mass, temperature, cp, dt):
-    """Let the content of the stream and that of the coolant even out; return the heat that the coolant takes [J].
+    """Let the contents of stream and coolant even out; return the heat that the coolant takes [J].
 
     Both are stirred; what the stream brings comes from its account, and goes there with what leaves.
     """

@@ -64,12 +64,11 @@ def two_contents(
         rest_1 = first_inlet if a > 0.0 else first
         rest_2 = second_inlet if b > 0.0 else second
     x, y = first - rest_1, second - rest_2
-    slow, fast = middle + apart, middle - apart
+    slow = middle + apart
     grown = math.exp(slow * time)
+    ratio = grown * time
     if apart * time > 1e-6:
         ratio = grown * -math.expm1(-2.0 * apart * time) / (2.0 * apart)
-    else:
-        ratio = grown * time
     # exp(M t) = exp(slow t) + ratio (M - slow)
     end_1 = rest_1 + grown * x + ratio * (-(a + k + slow) * x + k * y)
     end_2 = rest_2 + grown * y + ratio * (h * x - (b + h + slow) * y)

@@ -15,7 +15,7 @@ CHARACTERISTICS = {
     "quick opening": QUICK_OPENING,
 }
 RANGEABILITY = 50.0
-"""Largest over least controllable flow coefficient of an equal-percentage trim; common practice, no source [-]."""
+"""Largest over least controllable Kv of an equal-percentage trim; common practice, no source [-]."""
 NO_LIMIT = 1e6
 """Capacity of a valve that has no limit of its own [kg/s]."""
 

@@ -58,7 +58,5 @@ def _mouth(part: PartView, builder: Builder, port: str) -> str:
         return port
     ends = (port, f"{port}-mouth")
     start, end = ends if port == "in" else ends[::-1]
-    builder.inline(
-        start, end, mass=MOUTH * capacity, capacity=builder.hidden(start=capacity), names=None
-    )
+    builder.inline(start, end, mass=MOUTH * capacity, capacity=builder.hidden(start=capacity), names=None)
     return ends[1]

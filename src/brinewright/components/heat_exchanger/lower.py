@@ -59,7 +59,7 @@ def _side(
     mass: float,
     quadratic: Place | None = None,
 ) -> None:
-    """Lay one side down; its content stands before its law, so that what meets the law is known beforehand."""
+    """Lay one side down; its content stands before its law, so what meets the law is foreseen."""
     limited = part.has(f"{side}_capacity")
     builder.inline(
         f"{side}-in",

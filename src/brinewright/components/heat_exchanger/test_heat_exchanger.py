@@ -78,12 +78,16 @@ def test_both_sides_leave_as_the_library_says(arrangement, subtype):
     heat = share * least * 50.0
 
     assert closes(simulation)
-    assert simulation.value("X-1", "heat") == pytest.approx(heat, rel=1e-6 if subtype != "crossflow" else 0.02)
+    assert simulation.value("X-1", "heat") == pytest.approx(
+        heat, rel=1e-6 if subtype != "crossflow" else 0.02
+    )
     assert simulation.value("X-1", "effectiveness") == pytest.approx(
         share, rel=1e-6 if subtype != "crossflow" else 0.02
     )
     given = simulation.value("X-1", "heat")
-    assert 333.15 - simulation.value("X-1", "hot outlet temperature") == pytest.approx(given / (hot * CP), rel=1e-6)
+    assert 333.15 - simulation.value("X-1", "hot outlet temperature") == pytest.approx(
+        given / (hot * CP), rel=1e-6
+    )
     assert simulation.value("X-1", "cold outlet temperature") - 283.15 == pytest.approx(
         given / (cold * CP), rel=1e-6
     )
@@ -122,7 +126,9 @@ def test_a_reversed_side_turns_counterflow_into_parallel_flow():
 
 def test_no_side_passes_the_other_when_the_inlet_jumps():
     # the warm side turns cold within a tick; the heat of the step is found from what comes
-    jump = loop().replace('TK-2 = { level = 0.5, temperature = "60 degC" }', 'TK-2 = { level = 0.5, temperature = "5 degC" }')
+    jump = loop().replace(
+        'TK-2 = { level = 0.5, temperature = "60 degC" }', 'TK-2 = { level = 0.5, temperature = "5 degC" }'
+    )
     simulation = started(rules("counterflow"), jump, head=HEAD, longest_step=1)
     coldest = 400.0
     for second in range(1, 40):

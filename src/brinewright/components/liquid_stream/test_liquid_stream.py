@@ -163,7 +163,9 @@ def test_standing_coolant_is_warmed_to_the_stream():
 
 
 def test_a_schedule_of_the_stream_is_followed():
-    schedule = '[schedule.batch]\nquantity = "mass flow"\npoints = [["00:00", "0 kg/s"], ["00:01", "0.9 kg/s"]]\n'
+    schedule = (
+        '[schedule.batch]\nquantity = "mass flow"\npoints = [["00:00", "0 kg/s"], ["00:01", "0.9 kg/s"]]\n'
+    )
     simulation = started(
         STYLISED_HERE,
         RING.replace('use = "liquid-stream.x"\n', 'use = "liquid-stream.x"\nflow = "batch"\n')

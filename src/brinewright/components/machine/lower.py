@@ -32,8 +32,8 @@ def lower(part: PartView, builder: Builder) -> None:
         full = part.number("conductance")
         capacity = builder.hidden(start=limit)
         stream = builder.inline(
-            "in", "out", mass=part.number("hold_up"), node=node, conductance=full, capacity=capacity, heat="cooling",
-            quadratic=rated_resistance(part, builder),
+            "in", "out", mass=part.number("hold_up"), node=node, conductance=full, capacity=capacity,
+            heat="cooling", quadratic=rated_resistance(part, builder),
         )  # fmt: skip
         coil = stream.conductance
     builder.record(

@@ -19,6 +19,7 @@ def lower(part: PartView, builder: Builder) -> None:
 
 def _declared(part: PartView, builder: Builder, mass: float) -> None:
     ua = part.number("conductance") * part.number("length")
+    begin = _begin(part)
     builder.inline(
         "in",
         "out",
@@ -27,8 +28,9 @@ def _declared(part: PartView, builder: Builder, mass: float) -> None:
         conductance=ua,
         capacity=builder.hidden(start=part.number("capacity")),
         rank=int(part.number("rank")),
-        mean=builder.channel("temperature", "K", part.working_mean),
+        mean=builder.channel("temperature", "K", begin),
         loss=builder.channel("loss", "W"),
+        begin=begin,
     )
 
 
@@ -36,7 +38,8 @@ def _layered(part: PartView, builder: Builder, mass: float) -> None:
     bore, length = part.number("bore"), part.number("length")
     outside = 1.0 / _outer_conductance(part)
     # flow at 1 m/s, until the first flow is known
-    begin = part.density * math.pi / 4.0 * bore**2
+    first_flow = part.density * math.pi / 4.0 * bore**2
+    begin = _begin(part)
     stream = builder.inline(
         "in",
         "out",
@@ -46,14 +49,21 @@ def _layered(part: PartView, builder: Builder, mass: float) -> None:
         friction=(length, bore, part.number("roughness"), part.number("fittings")),
         pressure=builder.channel("pressure", "Pa"),
         pressure_loss=builder.channel("pressure loss", "Pa"),
-        mean=builder.channel("temperature", "K", part.working_mean),
+        mean=builder.channel("temperature", "K", begin),
         loss=builder.channel("loss", "W"),
+        begin=begin,
     )
     builder.record(
         "pipe layered",
-        [stream.flow, stream.conductance, builder.hidden(start=-begin)],
+        [stream.flow, stream.conductance, builder.hidden(start=-first_flow)],
         [outside, bore, length, part.viscosity, part.conductivity, part.heat_capacity],
     )
+
+
+def _begin(part: PartView) -> float:
+    """Return the temperature of the content at the start [K]."""
+    stated = part.begins_at("temperature")
+    return part.working_mean if stated is None else stated
 
 
 def _outer_conductance(part: PartView) -> float:

@@ -114,7 +114,8 @@ def test_the_pressure_where_a_run_begins_is_that_of_pump_and_height():
     # a tank as high as it is wide: (4 V / pi)^(1/3) = 3.9929 m
     assert suction == pytest.approx(surface, rel=1e-4)
     assert delivery == pytest.approx(
-        suction - simulation.value("L-1", "pressure loss") + simulation.value("P-1", "pressure rise"), rel=1e-6
+        suction - simulation.value("L-1", "pressure loss") + simulation.value("P-1", "pressure rise"),
+        rel=1e-6,
     )
 
 

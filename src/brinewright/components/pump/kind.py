@@ -112,7 +112,7 @@ KIND = Kind(
         FLOW,
         TEMPERATURE,
         POWER_DRAWN,
-    POWERED,
+        POWERED,
         RUNNING,
         *by_law(
             "curve",

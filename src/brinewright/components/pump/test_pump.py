@@ -1,7 +1,7 @@
 """The pump on its curve against a root finder, the affinity laws, energy and vapour pressure."""
 
-import CoolProp.CoolProp as CP
 import pytest
+from CoolProp.CoolProp import PropsSI
 from scipy.optimize import brentq
 
 from tests.circuits import DENSITY, GRAVITY, RULES, force, line, part, starts
@@ -62,8 +62,10 @@ def operating_volume(count: int, speed: float) -> float:
     """Volume flow at which curve and valve meet, by a root finder [m3/s]."""
 
     def left(volume: float) -> float:
-        rise = DENSITY / RATED_DENSITY * (
-            SHUT_OFF * speed**2 - (SHUT_OFF - DUTY) * (volume / count / DUTY_FLOW) ** 2
+        rise = (
+            DENSITY
+            / RATED_DENSITY
+            * (SHUT_OFF * speed**2 - (SHUT_OFF - DUTY) * (volume / count / DUTY_FLOW) ** 2)
         )
         return rise - 1e5 * DENSITY / 1000.0 * (volume / VALVE) ** 2
 
@@ -75,7 +77,9 @@ def test_it_runs_where_its_curve_meets_what_it_drives(count, speed):
     simulation = ran(count=count, speed=f"{speed}")
 
     # the lines take some tenths of a thousandth
-    assert simulation.value("X-1", "flow") == pytest.approx(DENSITY * operating_volume(count, speed), rel=1e-3)
+    assert simulation.value("X-1", "flow") == pytest.approx(
+        DENSITY * operating_volume(count, speed), rel=1e-3
+    )
 
 
 def test_flow_pressure_and_power_follow_the_affinity_laws():
@@ -135,8 +139,8 @@ def test_the_suction_head_is_what_pressure_vapour_and_height_leave(temperature):
     simulation = started(RULES_HERE, loop(temperature=temperature), head=head)
     simulation.advance(30.0)
     kelvin = temperature + 273.15
-    density = CP.PropsSI("D", "T", kelvin, "P", 3e5, "Water")
-    vapour = CP.PropsSI("P", "T", kelvin, "Q", 0, "Water")
+    density = PropsSI("D", "T", kelvin, "P", 3e5, "Water")
+    vapour = PropsSI("P", "T", kelvin, "Q", 0, "Water")
     suction = 9e4 + density * GRAVITY * (1.0 + 0.5 * 4.0) - simulation.value("L-1", "pressure loss")
     available = (suction - vapour) / (density * GRAVITY)
     required = 2.5 * 9.80665 / GRAVITY

@@ -35,8 +35,8 @@ def lower(part: PartView, builder: Builder) -> None:
         capacity = builder.hidden(start=limit)
         coil = part.number("coil_conductance")
         stream = builder.inline(
-            "in", "out", mass=part.number("hold_up"), node=air, conductance=coil, capacity=capacity, heat="cooling",
-            quadratic=rated_resistance(part, builder),
+            "in", "out", mass=part.number("hold_up"), node=air, conductance=coil, capacity=capacity,
+            heat="cooling", quadratic=rated_resistance(part, builder),
         )  # fmt: skip
         running = builder.position("running", 1.0)
         builder.record(

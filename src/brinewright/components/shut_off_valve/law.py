@@ -1,7 +1,7 @@
 """Laws of the shut-off valve."""
 
-from brinewright.laws.valve_stroke import moved, opening, resist
 from brinewright.jit import inner
+from brinewright.laws.valve_stroke import moved, opening, resist
 
 COMMAND, POSITION, CAPACITY, POWERED, QUADRATIC = 0, 1, 2, 3, 4
 RATE, LIMIT, LEAK, FAIL, COEFFICIENT, CHARACTERISTIC, DENSITY = 0, 1, 2, 3, 4, 5, 6

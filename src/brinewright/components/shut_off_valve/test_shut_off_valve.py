@@ -53,7 +53,9 @@ def test_the_flow_is_that_of_the_flow_coefficient_at_its_stroke(characteristic, 
 
 
 def test_a_shut_valve_is_tight_and_holds_back_all_pressure():
-    simulation = started(rules("equal percentage"), between("shut-off-valve.x") + force("X-1.position", 0.0) + begins())
+    simulation = started(
+        rules("equal percentage"), between("shut-off-valve.x") + force("X-1.position", 0.0) + begins()
+    )
     simulation.advance(20.0)
 
     assert simulation.value("X-1", "flow") == 0.0
@@ -61,7 +63,9 @@ def test_a_shut_valve_is_tight_and_holds_back_all_pressure():
 
 
 def test_a_leak_passes_its_share():
-    simulation = started(rules(leak="1 %"), between("shut-off-valve.x") + force("X-1.position", 0.0) + begins())
+    simulation = started(
+        rules(leak="1 %"), between("shut-off-valve.x") + force("X-1.position", 0.0) + begins()
+    )
     simulation.advance(20.0)
 
     assert simulation.value("X-1", "flow") == pytest.approx(
@@ -80,9 +84,7 @@ def test_it_strokes_in_its_time():
 
 
 def test_the_loss_turns_with_the_flow():
-    down, up = (
-        started(rules(), between("shut-off-valve.x", high=high) + begins()) for high in (2.0, -2.0)
-    )
+    down, up = (started(rules(), between("shut-off-valve.x", high=high) + begins()) for high in (2.0, -2.0))
     down.advance(10.0)
     up.advance(10.0)
 

@@ -23,4 +23,6 @@ def lower(part: PartView, builder: Builder) -> None:
         pressure_loss=loss,
         names=NAMES,
     )
-    builder.watch(loss, part.number("dirty_loss"), "above", "dirty", "The strainer has to be cleaned.", after=60.0)
+    builder.watch(
+        loss, part.number("dirty_loss"), "above", "dirty", "The strainer has to be cleaned.", after=60.0
+    )

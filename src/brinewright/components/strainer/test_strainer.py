@@ -37,7 +37,9 @@ when_off = "stops"
 )
 
 
-@pytest.mark.parametrize(("use", "share"), [("strainer.x", 1.0), ("strainer.x", 0.7), ("air-separator.x", 1.0)])
+@pytest.mark.parametrize(
+    ("use", "share"), [("strainer.x", 1.0), ("strainer.x", 0.7), ("air-separator.x", 1.0)]
+)
 def test_the_flow_is_that_of_the_flow_coefficient_less_what_dirt_takes(use, share):
     stated = {} if use.startswith("air") else {"fouling": f"{1.0 - share}"}
     simulation = started(RULES_HERE, between(use, **stated) + begins())
@@ -73,9 +75,7 @@ POINTS = (
 
 
 def test_drain_points_vent_points_and_vessels_change_nothing_in_a_circuit_with_a_tank():
-    bare, furnished = (
-        started(RULES_HERE, RING + more + starts(TK_1=(0.5, 50.0))) for more in ("", POINTS)
-    )
+    bare, furnished = (started(RULES_HERE, RING + more + starts(TK_1=(0.5, 50.0))) for more in ("", POINTS))
     for simulation in (bare, furnished):
         simulation.advance(600.0)
     names = [(tag, name) for tag, name, *_ in bare.plant.channels]

@@ -1,7 +1,7 @@
 """Laws of the three-way valve."""
 
-from brinewright.laws.valve_stroke import moved, opening, resist
 from brinewright.jit import inner
+from brinewright.laws.valve_stroke import moved, opening, resist
 
 COMMAND, POSITION, WAY_A, WAY_B, POWERED = 0, 1, 2, 3, 4
 FLOW_A, FLOW_B, COMMON_A, COMMON_B, FLOW, TEMPERATURE = 5, 6, 7, 8, 9, 10
