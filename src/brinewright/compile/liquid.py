@@ -10,7 +10,7 @@ from brinewright.kernel import layout as at
 from brinewright.kernel import linked
 from brinewright.model.lowering import Place
 
-SLOT = 6.0
+SLOT = 12.5
 """Greatest parcel that is merged without regard to temperature [kg]."""
 SLOTS = 256
 """Most such parcels in one run."""

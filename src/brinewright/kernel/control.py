@@ -90,7 +90,7 @@ from brinewright.kernel.layout import (
     WATCHES,
 )
 from brinewright.kernel.parcels import temperature_at
-from brinewright.laws.state import TIME, put
+from brinewright.laws.state import BUSY, TIME, put
 
 
 @inner
@@ -268,6 +268,7 @@ def force(X, F, P, I, J, H, t):
         i = first + k * FO_I
         if X[I[i + FO_ACTIVE]] != 0.0 and t >= P[first_p + k * FO_P + FO_END]:
             out = I[i + FO_OUT]
+            X[BUSY] = 1.0
             X[I[i + FO_ACTIVE]] = 0.0
             F[out] = 0
             if I[i + FO_BACK] == 1:
@@ -280,8 +281,11 @@ def force(X, F, P, I, J, H, t):
             if X[I[i + FO_ACTIVE]] == 0.0:
                 X[I[i + FO_ACTIVE]] = 1.0
                 X[I[i + FO_SAVED]] = X[out]
+            value = P[points + 2 * _seek(P, J, points, I[i + FO_N], I[i + FO_J], t) + 1]
+            if X[out] != value or F[out] == 0:
+                X[BUSY] = 1.0  # what it drives is told at the end of this very tick
             F[out] = 1
-            X[out] = P[points + 2 * _seek(P, J, points, I[i + FO_N], I[i + FO_J], t) + 1]
+            X[out] = value
 
 
 @inner

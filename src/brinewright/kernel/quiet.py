@@ -234,7 +234,7 @@ def _slow(X, I, i, threshold, side, ticks):
     if not _stays(raw, threshold, side):
         return 1
     nearest = min(abs(raw - threshold), abs(filtered - threshold))
-    return max(1, min(ticks, int(nearest / (2.0 * X[I[i + SW_SLOPE]] + SLOWEST))))
+    return max(1, min(ticks, int(nearest / (1.2 * X[I[i + SW_SLOPE]] + SLOWEST))))
 
 
 @inner
