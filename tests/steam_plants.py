@@ -150,8 +150,9 @@ def source(power: Any, into: str) -> tuple[str, dict[str, Any], dict[str, str]]:
 
 
 def closed(simulation: Simulation) -> bool:
-    """Tell whether the ledgers of energy and mass close."""
-    return simulation.energy_residual() < 1e-9 and simulation.mass_residual() < 1e-9
+    """Tell whether the ledgers of energy, mass and electricity close."""
+    residuals = (simulation.energy_residual(), simulation.mass_residual(), simulation.electric_residual())
+    return max(residuals) < 1e-9
 
 
 def events(simulation: Simulation) -> dict[str, float]:

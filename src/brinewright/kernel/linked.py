@@ -84,7 +84,7 @@ def settle(X, E, C, F, P, I, W, H, dt):
 def observe(X, E, C, F, P, I, W, H, dt):
     """Phase 6: what is shown but decides nothing."""
     liquid.observe(X, P, I, H, dt)
-    steam.observe(X, E, P, I, W, H, dt)
+    steam.observe(X, E, P, I, H, dt)
     for k in range(H[3 * TRANSFORMER_TANK]):
         i, p = first(H, TRANSFORMER_TANK, k)
         transformer.observe(X, P, I, i, p)

@@ -149,6 +149,9 @@ def act(X, E, C, F, P, I, W, H, dt):
     for k in range(H[3 * TURBINE_EXPANSION]):
         i, p = first(H, TURBINE_EXPANSION, k)
         turbine.act_expansion(X, E, C, P, I, W, i, p, dt)
+    for k in range(H[3 * CONDENSATE_PUMP]):
+        i, p = first(H, CONDENSATE_PUMP, k)
+        condensate_pump.act(X, P, I, W, i, p)
     for k in range(H[3 * SOURCE_POWER]):
         i, p = first(H, SOURCE_POWER, k)
         heat_source.act_power(X, E, C, I, i, dt)
@@ -172,7 +175,7 @@ def settle(X, E, C, P, I, W, H):
 
 
 @inner
-def observe(X, E, P, I, W, H, dt):
+def observe(X, E, P, I, H, dt):
     """Phase 6: what is shown but decides nothing."""
     for k in range(H[3 * CHILLER_METAL]):
         i, p = first(H, CHILLER_METAL, k)
@@ -195,6 +198,3 @@ def observe(X, E, P, I, W, H, dt):
     for k in range(H[3 * ENCLOSURE_REAL]):
         i, p = first(H, ENCLOSURE_REAL, k)
         enclosure.observe(X, I, i)
-    for k in range(H[3 * CONDENSATE_PUMP]):
-        i, p = first(H, CONDENSATE_PUMP, k)
-        condensate_pump.observe(X, P, I, W, i, p)

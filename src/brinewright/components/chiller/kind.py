@@ -9,6 +9,7 @@ from brinewright.model.common import (
     OUT,
     OUTLET,
     POWER_DRAWN,
+    POWERED,
     RUNNING,
     capacity,
     conductance,
@@ -209,6 +210,7 @@ KIND = Kind(
         OUTLET,
         Channel(name="cooling", unit="W", text="Heat flow taken from the coolant, the whole bank."),
         POWER_DRAWN,
+        POWERED,
         Channel(name="reject", unit="W", text="Heat flow given to its own metal, the whole bank."),
         Channel(
             name="given", unit="W", text="Heat flow from its metal to what it stands in, the whole bank."

@@ -1,7 +1,7 @@
 """What a condensate pump declares about itself."""
 
 from brinewright.components.condensate_pump.lower import lower
-from brinewright.model.common import POWER_DRAWN, RUNNING, mass_flow, power, ratio
+from brinewright.model.common import POWER_DRAWN, POWERED, RUNNING, mass_flow, power, ratio
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Reference
 
 KIND = Kind(
@@ -75,6 +75,7 @@ KIND = Kind(
         Channel(name="condensate flow", unit="kg/s", text="Condensate that it returns, the whole bank."),
         Channel(name="hotwell", unit="kg", text="Mass of condensate that waits."),
         POWER_DRAWN,
+        POWERED,
         RUNNING,
     ),
     positions=("run", "stop"),

@@ -47,8 +47,8 @@ def actuate(X, F, P, I, W, i, p):
 
 
 @inner
-def observe(X, P, I, W, i, p):
-    """Show flow [kg/s], hotwell [kg] and power [W]; a full hotwell blocks its turbines."""
+def act(X, P, I, W, i, p):
+    """Sum up flow [kg/s] and hotwell [kg], draw the power [W]; a full hotwell blocks its turbines."""
     flow = 0.0
     held = 0.0
     for k in range(I[i + COUNT]):

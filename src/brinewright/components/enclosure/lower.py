@@ -3,6 +3,7 @@
 from typing import Any
 
 from brinewright.components.enclosure.gas import gas_line
+from brinewright.components.fan_supply import fan_supply
 from brinewright.errors import InputError
 from brinewright.model.lowering import Builder, PartView, Place
 
@@ -32,7 +33,7 @@ def lower(part: PartView, builder: Builder) -> None:
     running = builder.position("running", 1.0)
     power = builder.channel("power", "W")
     watts = part.number("fan_power")
-    powered = builder.load(power, watts) if watts > 0.0 else builder.supplied()
+    powered = fan_supply(part, builder, power, watts)
     builder.heat(shell, power, builder.account("electricity"))
     law, row, numbers, guess = _gas(part, builder)
     ints = [

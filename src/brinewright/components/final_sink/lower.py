@@ -1,6 +1,7 @@
 """How a final sink becomes a node that takes heat, and conductances from what it cools."""
 
 from brinewright.components.final_sink.law import CONTACT, DECLARED, GROUND, RADIATOR, WATER
+from brinewright.components.fan_supply import fan_supply
 from brinewright.errors import InputError
 from brinewright.laws.radiation import STEFAN_BOLTZMANN
 from brinewright.model.lowering import Builder, PartView, Place
@@ -22,7 +23,7 @@ def lower(part: PartView, builder: Builder) -> None:
     running = builder.position("running", 1.0)
     power = builder.channel("power", "W")
     watts = part.number("power") * count
-    powered = builder.load(power, watts) if watts > 0.0 else builder.supplied()
+    powered = fan_supply(part, builder, power, watts)
     node, series, numbers, energy = _node(part, builder)
     leaving = builder.channel("leaving temperature", "K") if part.law == "water" else builder.hidden()
     if part.law == "water" and part.has("highest_water_temperature"):
