@@ -30,7 +30,7 @@ def resolve(loop: Loop, rules: Rulebook) -> tuple[dict[str, View], dict[str, Any
         entry = rules.entry(part.use)
         views[part.tag] = _view(part, kind_named(entry.kind), loop, rules, ports[part.tag], fillings)
     for line in loop.lines:
-        views[line.tag] = _line_view(line, rules, fillings)
+        views[line.tag] = _line_view(line, loop, rules, fillings)
     return views, site
 
 
@@ -57,7 +57,7 @@ def _view(
     )
 
 
-def _line_view(line: Line, rules: Rulebook, fillings: Mapping[str, Any]) -> View:
+def _line_view(line: Line, loop: Loop, rules: Rulebook, fillings: Mapping[str, Any]) -> View:
     entry = rules.entry(line.use) if line.use else None
     values = {**line.values, "length": line.length, "bore": line.bore, "rank": line.rank}
     values["rise"] = line.levels[1] - line.levels[0]
@@ -67,6 +67,7 @@ def _line_view(line: Line, rules: Rulebook, fillings: Mapping[str, Any]) -> View
         rules=rules,
         entry=entry,
         values=values,
+        begins=loop.start.get(line.tag, {}),
         section=line.section,
         made_of=line.material,
         sited=line.sited,

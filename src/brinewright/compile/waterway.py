@@ -37,9 +37,11 @@ class Waterway(Ground):
         rank: int = 0,
         names: Names | None = ("flow", "inlet temperature", "outlet temperature"),
         heat: str = "",
+        begin: float | None = None,
     ) -> Stream:
         tag = self.here.tag
-        begin = self.here.filling(start).temperature
+        if begin is None:
+            begin = self.here.filling(start).temperature
         flow, inlet, outlet = names or ("", "", "")
         stream = Stream(
             self._named(flow, "kg/s", 0.0),

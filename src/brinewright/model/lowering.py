@@ -307,6 +307,7 @@ class Builder(Protocol):
         rank: int = 0,
         names: Names | None = ("flow", "inlet temperature", "outlet temperature"),
         heat: str = "",
+        begin: float | None = None,
     ) -> Stream:
         """Put an element between two of this part's ports.
 
@@ -324,7 +325,8 @@ class Builder(Protocol):
         `mean` and `loss` get the mean temperature of its content [K] and the heat flow that
         the content loses [W].  `names` are the channels of flow and of the temperatures at
         both ports ("" for none, or a place that is there already), `heat` that of the heat
-        flow into the content.
+        flow into the content.  `begin` is the temperature of the content at the start [K], by
+        default the circuit's working mean.
         """
 
     def level(self, port: str) -> float:
