@@ -228,6 +228,10 @@ class Ground:
     def ambient(self) -> Place:
         return self.channels[(SITE, "ambient temperature")]
 
+    def ambient_humidity(self) -> Place | None:
+        """Return the relative humidity of the air around the plant, None where the site tells none."""
+        return self.channels.get((SITE, "humidity"))
+
     @property
     def sky(self) -> Place:
         return self.channels[(SITE, "sky temperature")]

@@ -166,16 +166,28 @@ def lower_site(assembly: Assembly, weather: Any) -> None:
     for node in (place, sky):
         assembly.nodes.add(node)
     if weather is not None:
+        humidity = assembly._channel(SITE, "humidity", "1", 0.0)
         hours = tuple(3600.0 * k for k in range(weather.hours))
-        period = 3600.0 * weather.hours
         moments = [weather.at(hour) for hour in hours]
-        for node, name in ((place, "temperature"), (sky, "sky_temperature")):
+        for followed, name, quantity in (
+            (place, "temperature", "temperature"),
+            (sky, "sky_temperature", "temperature"),
+            (humidity, "humidity", "ratio"),
+        ):
             series = tuple(float(getattr(moment, name)) for moment in moments)
-            assembly.values[node] = series[0]
-            assembly.schedules.append(
-                (node, Schedule(name=f"weather {name}", quantity="temperature", times=hours, values=series, repeats=period, ramps=True))
-            )  # fmt: skip
+            assembly.values[followed] = series[0]
+            schedule = Schedule(
+                name=f"weather {name}",
+                quantity=quantity,
+                times=hours,
+                values=series,
+                repeats=3600.0 * weather.hours,
+                ramps=True,
+            )
+            assembly.schedules.append((followed, schedule))
         return
+    if "humidity" in site:
+        assembly._channel(SITE, "humidity", "1", float(site["humidity"]))
     if isinstance(ambient, str):
         assembly.follow(place, ambient)
     else:

@@ -17,6 +17,7 @@ BLOCK_NAMES = (
     *liquid.BLOCK_NAMES,
     *steam.BLOCK_NAMES,
     "room coil",
+    "room air",
     "machine",
     "transformer tank",
 )
@@ -27,6 +28,7 @@ def _block(name: str) -> int:
 
 
 ROOM_COIL = _block("room coil")
+ROOM_AIR = _block("room air")
 MACHINE = _block("machine")
 TRANSFORMER_TANK = _block("transformer tank")
 
@@ -49,6 +51,9 @@ def prepare(X, E, C, F, P, I, W, H, dt):
     """Phase 2, flows known: conductances and heats that depend on them."""
     liquid.prepare(X, P, I, H, dt)
     steam.prepare(X, C, P, I, H, dt)
+    for k in range(H[3 * ROOM_AIR]):
+        i, p = first(H, ROOM_AIR, k)
+        room.dry(X, P, I, i, p, dt)
 
 
 @inner
@@ -62,6 +67,8 @@ def cross(block, X, E, C, F, P, I, W, H, i, p, mass, temperature, cp, dt):
     """Phase 3: liquid passes a device; return the heat that it takes from it [J]."""
     if block in (steam.CHILLER_DROP, steam.CHILLER_SECOND_LAW, steam.CHILLER_CATALOGUE, steam.TURBINE_EXPANSION):
         return steam.cross(block, X, E, C, F, P, I, W, i, p, mass, temperature, cp, dt)
+    if block == ROOM_AIR:
+        return room.cross(X, E, C, I, i, mass, dt)
     return liquid.cross(block, X, E, C, F, P, I, i, p, mass, temperature, cp, dt)
 
 
@@ -85,6 +92,9 @@ def observe(X, E, C, F, P, I, W, H, dt):
     """Phase 6: what is shown but decides nothing."""
     liquid.observe(X, P, I, H, dt)
     steam.observe(X, E, P, I, H, dt)
+    for k in range(H[3 * ROOM_AIR]):
+        i, p = first(H, ROOM_AIR, k)
+        room.observe(X, P, I, i, p)
     for k in range(H[3 * TRANSFORMER_TANK]):
         i, p = first(H, TRANSFORMER_TANK, k)
         transformer.observe(X, P, I, i, p)

@@ -261,6 +261,9 @@ class Builder(Protocol):
     def ambient(self) -> Place:
         """The ambient node (constant or from the weather)."""
 
+    def ambient_humidity(self) -> Place | None:
+        """Return the relative humidity of the air around the plant, None where the site tells none."""
+
     @property
     def sky(self) -> Place:
         """The sky's radiation temperature, a boundary node."""

@@ -1,5 +1,7 @@
 """What a machine that needs cooling declares about itself."""
 
+from dataclasses import replace
+
 from brinewright.components.machine.lower import lower
 from brinewright.model.common import (
     FLOW,
@@ -7,6 +9,8 @@ from brinewright.model.common import (
     OPTIONAL_OUT,
     OUTLET,
     POWER_DRAWN,
+    POWERED,
+    RUNNING,
     capacity,
     conductance,
     consumer,
@@ -66,10 +70,12 @@ KIND = Kind(
     channels=(
         Channel(name="temperature", unit="K", text="Temperature of the machine."),
         Channel(name="heat", unit="W", text="Heat that it makes."),
-        Channel(name="cooling", unit="W", text="Heat flow from the machine to the coolant."),
-        FLOW,
-        OUTLET,
+        Channel(name="cooling", unit="W", text="Heat flow from the machine to the coolant.", port="in"),
+        replace(FLOW, port="in"),
+        replace(OUTLET, port="in"),
+        replace(RUNNING, text="1 while it runs."),
         POWER_DRAWN,
+        POWERED,
     ),
     positions=("run", "stop"),
     start=(temperature("temperature", "Temperature of the machine at the start."),),

@@ -23,4 +23,3 @@ def act(X, E, C, I, i, dt):
     X[I[i + POWER]] = X[I[i + POWER_SERIES]] * running
     X[I[i + HEAT]] = X[I[i + HEAT_SERIES]] * running
     move(X, E, C, I[i + ACCOUNT], I[i + NODE], X[I[i + HEAT]] * dt)
-

@@ -8,8 +8,7 @@ def lower(part: PartView, builder: Builder) -> None:
     """Lay a machine down."""
     node = builder.node("temperature", part.number("heat_capacity"), part.start("temperature"))
     if part.number("outside_conductance") > 0.0:
-        # an enclosure round it takes this way over
-        builder.conductance(node, builder.surroundings(), part.number("outside_conductance"), name="hall")
+        builder.conductance(node, builder.surroundings(), part.number("outside_conductance"))
     builder.watch(
         node, part.number("highest_temperature"), "above", "too-warm", "The machine is hotter than it may be."
     )
@@ -34,6 +33,7 @@ def lower(part: PartView, builder: Builder) -> None:
         stream = builder.inline(
             "in", "out", mass=part.number("hold_up"), node=node, conductance=full, capacity=capacity,
             heat="cooling", quadratic=rated_resistance(part, builder),
+            names=("flow", "", "outlet temperature"),
         )  # fmt: skip
         coil = stream.conductance
     builder.record(

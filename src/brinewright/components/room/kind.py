@@ -1,5 +1,7 @@
 """What a room declares about itself."""
 
+from dataclasses import replace
+
 from brinewright.components.room.lower import lower
 from brinewright.model.common import (
     FLOW,
@@ -7,6 +9,8 @@ from brinewright.model.common import (
     OPTIONAL_OUT,
     OUTLET,
     POWER_DRAWN,
+    POWERED,
+    RUNNING,
     capacity,
     conductance,
     consumer,
@@ -124,19 +128,24 @@ KIND = Kind(
     ports=(OPTIONAL_IN, OPTIONAL_OUT),
     channels=(
         Channel(name="temperature", unit="K", text="Temperature of the air inside."),
+        Channel(name="wall temperature", unit="K", text="Temperature of the wall.", laws=("two-node",)),
+        Channel(name="humidity", unit="1", text="Relative humidity.", laws=("two-node",)),
         Channel(
-            name="wall temperature",
-            unit="K",
-            text="Temperature of the wall; as the air where the law has none.",
+            name="cooling",
+            unit="W",
+            text="Heat flow from the room to the coolant, with that of the water that condenses.",
+            port="in",
         ),
-        Channel(name="humidity", unit="1", text="Relative humidity; 0 where the law has none."),
-        Channel(name="cooling", unit="W", text="Heat flow from the room to the coolant."),
         Channel(
-            name="gains", unit="W", text="Heat given inside, from its schedule and from what is sited in it."
+            name="gains",
+            unit="W",
+            text="Heat that people, lamps, machines and sun give inside, as scheduled.",
         ),
-        FLOW,
-        OUTLET,
-        POWER_DRAWN,
+        replace(FLOW, port="in"),
+        replace(OUTLET, port="in"),
+        replace(RUNNING, text="1 while its coil works.", port="in"),
+        replace(POWER_DRAWN, text="Electric power of the coil's fan.", laws=("two-node",), port="in"),
+        replace(POWERED, laws=("two-node",), port="in"),
     ),
     positions=("run", "stop"),
     start=(
