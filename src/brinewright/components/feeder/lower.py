@@ -1,6 +1,5 @@
 """How a feeder becomes a limit, and a loss, between loads and their bus."""
 
-from brinewright.errors import InputError
 from brinewright.model.lowering import Builder, PartView
 
 RESISTIVITY = {"copper": 1.75e-8, "aluminium": 2.83e-8}
@@ -19,7 +18,7 @@ def lower(part: PartView, builder: Builder) -> None:
     if part.law == "losses":
         loss, drop = builder.channel("loss", "W"), builder.channel("voltage drop", "1")
         power_factor = part.number("power_factor")
-        load_loss, load_drop = at_its_limit(part, _voltage(part, builder, bus))
+        load_loss, load_drop = at_its_limit(part, builder.part(bus).number("voltage"))
         builder.heat(builder.surroundings(), loss, builder.account("electricity"))
         builder.watch(
             drop,
@@ -51,16 +50,6 @@ def lower(part: PartView, builder: Builder) -> None:
             "feeder-opened",
             "The feeder opened above its limit: all that hangs on it has lost its power.",
         )
-
-
-def _voltage(part: PartView, builder: Builder, bus: str) -> float:
-    view = builder.part(bus)
-    if not view.declares("voltage"):
-        raise InputError(
-            f"{part.tag}: a feeder with losses needs a voltage, and {bus} states none. "
-            'Let the bus use an entry with law = "losses".'
-        )
-    return float(view.number("voltage"))
 
 
 def at_its_limit(part: PartView, voltage: float) -> tuple[float, float]:
