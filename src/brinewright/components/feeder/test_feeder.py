@@ -132,8 +132,10 @@ def test_the_loss_warms_the_room_that_it_is_sited_in():
     start = '\n[start.ZN-1]\ntemperature = "20 degC"\n'
     plant = started(
         REAL_RULES,
-        loop(BUS, GRID, part("ZN-1", "room.cellar"), part("FD-1", "feeder.x", sited), machine("MC-1", "229 kW", feeder="FD-1"))
-        + start,
+        loop(
+            BUS, GRID, part("ZN-1", "room.cellar"), part("FD-1", "feeder.x", sited),
+            machine("MC-1", "229 kW", feeder="FD-1"),
+        ) + start,
     )  # fmt: skip
     plant.advance(1000.0)
     heat = (plant.value("ZN-1", "temperature") - 293.15) * 1e6

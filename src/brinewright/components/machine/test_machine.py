@@ -50,7 +50,8 @@ tag = "P-1"
 use = "pump.mover"
 """
     + "".join(
-        f'[[line]]\ntag = "L-{k}"\nfrom = "{start}"\nto = "{end}"\nuse = "pipe-run.hose"\nlength = "5 m"\nbore = "50 mm"\n'
+        f'[[line]]\ntag = "L-{k}"\nfrom = "{start}"\nto = "{end}"\n'
+        'use = "pipe-run.hose"\nlength = "5 m"\nbore = "50 mm"\n'
         for k, (start, end) in enumerate(
             [("TK-1.out", "P-1.in"), ("P-1.out", "MC-1.in"), ("MC-1.out", "TK-1.in")]
         )
