@@ -8,7 +8,8 @@ def lower(part: PartView, builder: Builder) -> None:
     """Lay a machine down."""
     node = builder.node("temperature", part.number("heat_capacity"), part.start("temperature"))
     if part.number("outside_conductance") > 0.0:
-        builder.conductance(node, builder.surroundings(), part.number("outside_conductance"))
+        # an enclosure round it takes this way over
+        builder.conductance(node, builder.surroundings(), part.number("outside_conductance"), name="hall")
     builder.watch(
         node, part.number("highest_temperature"), "above", "too-warm", "The machine is hotter than it may be."
     )
