@@ -71,12 +71,12 @@ class Bench:
 
     def line(self, tag: str, start: str, end: str, length: float = 5.0, bore: float = 0.1) -> "Bench":
         """Join two ports by a line that loses nothing."""
-        self.lines.append(
-            Line(tag=tag, start=start, end=end, length=length, bore=bore, use="pipe-run.still")
-        )
+        self.lines.append(Line(tag=tag, start=start, end=end, length=length, bore=bore, use="pipe-run.still"))
         return self
 
-    def ring(self, part: str, flow: float, temperature: float, ports: tuple[str, str] = ("in", "out")) -> "Bench":
+    def ring(
+        self, part: str, flow: float, temperature: float, ports: tuple[str, str] = ("in", "out")
+    ) -> "Bench":
         """Lead liquid of a huge tank through a part and back to another one, at a steady flow."""
         side = ports[0].partition("-")[0] if "-" in ports[0] else "main"
         pump, first, second = f"P-{side}", f"TK-{side}-A", f"TK-{side}-B"
@@ -132,8 +132,11 @@ class Bench:
 
 
 STILL = Entry(
-    kind="pipe run", name="still", law="declared", values={"style": "insulated", "capacity": 1e5, "conductance": 0.0}
-)  # fmt: skip
+    kind="pipe run",
+    name="still",
+    law="declared",
+    values={"style": "insulated", "capacity": 1e5, "conductance": 0.0},
+)
 
 
 def vessel(volume: float, mass: float, steel: float = 0.0, loss: float = 0.0, **more: Any) -> dict[str, Any]:

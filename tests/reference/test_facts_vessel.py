@@ -15,10 +15,18 @@ VESSEL = {
     "metal_heat_capacity": 490.0, "loss_conductance": 60.0, "inner_height": 2.0, "metal_limit": SOFT_ALLOY,
 }  # fmt: skip
 CHILLER = {
-    "drop": 14.0, "capacity": 6.0, "power": 180e3, "power_mode": "proportional", "power_share": 0.1,
-    "flow_proof": 0.5, "hold_up": 12.0, "metal_mass": 1200.0, "metal_heat_capacity": 490.0, "conductance": 40e3,
+    "drop": 14.0,
+    "capacity": 6.0,
+    "power": 180e3,
+    "power_mode": "proportional",
+    "power_share": 0.1,
+    "flow_proof": 0.5,
+    "hold_up": 12.0,
+    "metal_mass": 1200.0,
+    "metal_heat_capacity": 490.0,
+    "conductance": 40e3,
     "bare_conductance": 200.0,
-}  # fmt: skip
+}
 TURBINE = {
     "threshold": 125.0 + ZERO, "differential": 1.0, "steam_flow": 1.5, "condensate_temperature": 95.0 + ZERO,
     "efficiency": 0.55, "highest_power": 260e3, "casing_share_of": "heat taken", "casing_share": 0.08,
@@ -52,7 +60,7 @@ def watched(bench: Bench, hours: float, last: float = 2.0):
 
 
 def test_a_vessel_that_serves_only_chillers_settles_near_the_threshold():
-    """Common practice, no source: turbines sized for the chillers cycle, so the vessel stands at their threshold."""
+    """Common practice, no source: turbines that can do more cycle, so it stands at their threshold."""
     run, mean = watched(place(1, 4), 10.0)
 
     assert mean("VE-1", "temperature") - ZERO == pytest.approx(125.0, abs=2.0)
@@ -64,7 +72,7 @@ def test_a_vessel_that_serves_only_chillers_settles_near_the_threshold():
 
 def test_one_turbine_outdoes_one_chiller_where_steam_takes_latent_heat():
     """Common practice, no source: it would take the heat of nine chillers, so it rests most of the time."""
-    run, mean = watched(place(1, 1, latent=True), 10.0)
+    _, mean = watched(place(1, 1, latent=True), 10.0)
     while_running = 1.5 * (4200.0 * 30.0 + 2188e3)
 
     assert while_running > 9.0 * mean("CH-1", "reject")
@@ -73,8 +81,8 @@ def test_one_turbine_outdoes_one_chiller_where_steam_takes_latent_heat():
 
 
 def test_without_latent_heat_one_turbine_does_not_keep_up_with_one_chiller():
-    """The other choice of law, common practice, no source: the same pair then stands far above the threshold."""
-    run, mean = watched(place(1, 1), 20.0)
+    """Common practice, no source: under the other law the same pair stands far above the threshold."""
+    _, mean = watched(place(1, 1), 20.0)
     rest = (354e3 + 6300.0 * (95.0 + ZERO) + 60.0 * 293.15) / (6300.0 + 60.0)
 
     assert mean("ST-1", "running") == 1.0
@@ -95,7 +103,7 @@ def test_a_hot_rock_carries_the_vessel_past_the_soft_alloy_with_three_turbines_a
 
 
 def test_the_same_rock_does_not_matter_to_turbines_that_take_latent_heat():
-    """The contrast, closed form: G (T_rock - T) = q (c (T - T_ret) + h) lies below the threshold for three turbines."""
+    """In contrast G (T_rock - T) = q (c (T - T_ret) + h) lies below the threshold (closed form)."""
     bench = place(0, 3, latent=True)
     rock = {"contact_temperature": 260.0 + ZERO, "conductance": 33.2e3}
     bench.add("HR-1", "heat source", "fixed temperature contact", rock, into="VE-1")
@@ -132,7 +140,7 @@ def test_hydrogen_cools_a_casing_better_than_oxygen_or_air():
 
 
 def test_hydrogen_must_be_dense_to_keep_a_soft_alloy():
-    """With 15 K to 175 degC: 1.2 bar misses it by half a kelvin, 1.5 bar and 2 bar keep it (worked example)."""
+    """With 15 K to 175 degC: 1.2 bar misses it by half a kelvin, 1.5 and 2 bar keep it (worked example)."""
     thin, dense, denser = (casing_in("hydrogen", pressure) for pressure in (1.2e5, 1.5e5, 2.0e5))
 
     assert thin == pytest.approx(160.5, abs=0.3)
@@ -142,7 +150,13 @@ def test_hydrogen_must_be_dense_to_keep_a_soft_alloy():
 
 def test_the_return_line_can_carry_a_lightly_loaded_casing():
     """Common practice, no source: coolant on its way home takes the casing's heat and hardly warms."""
-    warm = {**TURBINE, "jacket_conductance": 2e3, "hall_conductance": 20.0, "casing_limit": SOFT_ALLOY, "hold_up": 10.0}
+    warm = {
+        **TURBINE,
+        "jacket_conductance": 2e3,
+        "hall_conductance": 20.0,
+        "casing_limit": SOFT_ALLOY,
+        "hold_up": 10.0,
+    }
     results = {}
     for jacket in (True, False):
         bench = Bench().power()

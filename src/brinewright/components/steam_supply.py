@@ -47,7 +47,7 @@ def steam_supply(builder: Builder, tag: str) -> SteamSupply:
 
 
 def pressures(builder: Builder, supply: SteamSupply, tag: str) -> tuple[Place, Place, Place]:
-    """Return pressure, pressure of the steam alone and entropy of what is drawn; refuse a lump, which has none."""
+    """Return pressure, that of the steam alone and entropy of what is drawn; refuse a lump without them."""
     if supply.water_heat > 0.0:
         raise InputError(
             f"{tag}: the law of {supply.tag} knows no pressure. Give the vessel a law with one, or "

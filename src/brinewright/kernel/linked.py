@@ -65,7 +65,12 @@ def meet(X, I, P, H, dt):
 @inner
 def cross(block, X, E, C, F, P, I, W, H, i, p, mass, temperature, cp, dt):
     """Phase 3: liquid passes a device; return the heat that it takes from it [J]."""
-    if block in (steam.CHILLER_DROP, steam.CHILLER_SECOND_LAW, steam.CHILLER_CATALOGUE, steam.TURBINE_EXPANSION):
+    if block in (
+        steam.CHILLER_DROP,
+        steam.CHILLER_SECOND_LAW,
+        steam.CHILLER_CATALOGUE,
+        steam.TURBINE_EXPANSION,
+    ):
         return steam.cross(block, X, E, C, F, P, I, W, i, p, mass, temperature, cp, dt)
     if block == ROOM_AIR:
         return room.cross(X, E, C, I, i, mass, dt)

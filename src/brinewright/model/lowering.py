@@ -90,6 +90,10 @@ class PartView(Protocol):
         """How many equal units it stands for."""
 
     @property
+    def feeder(self) -> str:
+        """The feeder or bus that it hangs on, or ""."""
+
+    @property
     def section(self) -> str:
         """The section that it belongs to, or ""."""
 

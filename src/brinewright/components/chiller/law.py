@@ -15,7 +15,16 @@ DROP, CAPACITY, UNIT_POWER, PROPORTIONAL, POWER_SHARE, SELF_HEAT, FLOW_PROOF, CO
 FLOW, LEAVES, ON, CHANGED, FROST, HOT, OUTSIDE, LEAVINGS, CONDENSATIONS, CAPACITIES, POWERS = (
     9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19
 )  # fmt: skip
-UNITS, LEAVING, LOWEST_STEP, CYCLING, SHORTEST_RUN, SHORTEST_REST, PROOF, DIFFERENTIAL = 0, 1, 2, 3, 4, 5, 6, 7
+UNITS, LEAVING, LOWEST_STEP, CYCLING, SHORTEST_RUN, SHORTEST_REST, PROOF, DIFFERENTIAL = (
+    0,
+    1,
+    2,
+    3,
+    4,
+    5,
+    6,
+    7,
+)
 LOWEST_EVAPORATION, HIGHEST_CONDENSATION, COLD_APPROACH, HOT_APPROACH = 8, 9, 10, 11
 REFERENCE, REFERENCE_COLD, REFERENCE_HOT, EFFICIENCY, MOTOR, MOTOR_SHARE, CAP, COLD_DRIFT, HOT_DRIFT = (
     12, 13, 14, 15, 16, 17, 18, 19, 20
@@ -221,7 +230,7 @@ def looked_up(P, I, i, p, table, leaving, condensation):
 
 @inner
 def cross_catalogue(X, E, C, F, P, I, i, p, mass, temperature, cp, dt):
-    """Cool by capacity and power of a catalogue, at its edge where the point lies outside; return the heat [J].
+    """Cool by capacity and power of a catalogue, at its edge where it would lie outside [J].
 
     At full load T_out = T_in - Phi_tab(T_out) / (q c_p), found between bounds.
     """

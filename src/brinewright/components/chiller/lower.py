@@ -64,7 +64,12 @@ def _fixed_drop(part: PartView, builder: Builder, common: list[Place], _: Place)
     watts = part.number("power") * part.count
     return builder.record(
         "chiller fixed drop",
-        [*common, builder.load(common[3], watts), builder.account("electricity"), builder.account("declared heat")],
+        [
+            *common,
+            builder.load(common[3], watts),
+            builder.account("electricity"),
+            builder.account("declared heat"),
+        ],
         [
             part.number("drop"),
             part.number("capacity"),
@@ -85,7 +90,11 @@ def _machine(
     powered = builder.load(common[3], rated, part.number("starting_multiple"))
     frost, hot, outside = builder.hidden(), builder.hidden(), builder.hidden()
     builder.watch(
-        frost, 0.5, "above", "frost-guard", "Its frost guard stops it: the evaporation is colder than it may be."
+        frost,
+        0.5,
+        "above",
+        "frost-guard",
+        "Its frost guard stops it: the evaporation is colder than it may be.",
     )
     builder.watch(
         hot, 0.5, "above", "condensation-guard",
@@ -117,9 +126,7 @@ def _machine(
     return places, numbers
 
 
-def _second_law(
-    part: PartView, builder: Builder, common: list[Place], flow: Place
-) -> tuple[str, int]:
+def _second_law(part: PartView, builder: Builder, common: list[Place], flow: Place) -> tuple[str, int]:
     cold, hot = part.number("reference_evaporation"), part.number("reference_condensation")
     reference = part.number("cooling_capacity")
     performance = cooling_performance(
@@ -131,22 +138,31 @@ def _second_law(
         "chiller second law",
         places,
         [
-            *numbers, reference, cold, hot, part.number("second_law_efficiency"), part.number("motor_efficiency"),
-            part.number("motor_heat_share"), part.number("highest_performance"),
-            part.number("evaporation_drift"), part.number("condensation_drift"),
+            *numbers,
+            reference,
+            cold,
+            hot,
+            part.number("second_law_efficiency"),
+            part.number("motor_efficiency"),
+            part.number("motor_heat_share"),
+            part.number("highest_performance"),
+            part.number("evaporation_drift"),
+            part.number("condensation_drift"),
         ],
-    )  # fmt: skip
+    )
 
 
-def _catalogue(
-    part: PartView, builder: Builder, common: list[Place], flow: Place
-) -> tuple[str, int]:
+def _catalogue(part: PartView, builder: Builder, common: list[Place], flow: Place) -> tuple[str, int]:
     rows = [tuple(row) for row in part.rows("table")]
     leaving = sorted({row[0] for row in rows})
     condensation = sorted({row[1] for row in rows})
     values = {(row[0], row[1]): row[2:] for row in rows}
     grid = [(cold, hot) for cold in leaving for hot in condensation]
-    if min(len(leaving), len(condensation)) < 2 or len(rows) != len(grid) or any(at not in values for at in grid):
+    if (
+        min(len(leaving), len(condensation)) < 2
+        or len(rows) != len(grid)
+        or any(at not in values for at in grid)
+    ):
         raise InputError(
             f"{part.tag}: its table has {len(rows)} rows for {len(leaving)} leaving and {len(condensation)} "
             "condensation temperatures. It needs one row for each pair, and at least two of each."

@@ -24,7 +24,13 @@ TABLE = tuple(
 
 
 def chilled(
-    law: str, numbers: dict, *, flow: float = 13.86, entering: float = 13.0, hot: float = 135.0, count: int = 1
+    law: str,
+    numbers: dict,
+    *,
+    flow: float = 13.86,
+    entering: float = 13.0,
+    hot: float = 135.0,
+    count: int = 1,
 ) -> Bench:
     """A chiller that gives its heat to a room which nothing warms."""
     bench = Bench().power()
@@ -42,7 +48,7 @@ def settled(bench: Bench, seconds: float = 1800.0):
 
 
 def test_a_worked_example_is_met():
-    """424.4 kW at 5 degC, lifted to 140 degC: COP 0.9755, compressor 435.1 kW, reject 859.5 kW (closed form)."""
+    """424.4 kW at 5 degC, to 140 degC: COP 0.9755, compressor 435.1 kW, reject 859.5 kW (closed form)."""
     flow = 424.4e3 / (4000.0 * 8.0)
     numbers = {**REAL, "cooling_capacity": 600e3, "leaving_temperature": 5.0 + ZERO, **TIGHT}
     run = settled(chilled("second law", numbers, flow=flow))
@@ -68,7 +74,7 @@ def test_what_is_rejected_is_what_was_taken_and_the_work():
 
 @pytest.mark.parametrize("flow", [2.0, 6.0, 20.0])
 def test_at_full_load_capacity_and_outlet_agree(flow):
-    """Phi = Phi_ref exp(0.035 (T_e - T_e0)) (1 - 0.008 (T_h - T_h0)) at the temperatures that follow from Phi."""
+    """Phi = Phi_ref exp(0.035 (T_e - T_e0)) (1 - 0.008 (T_h - T_h0)) at the temperatures that come of it."""
     run = settled(chilled("second law", {**REAL, **TIGHT}, flow=flow))
     leaving = run.value("CH-1", "outlet temperature")
     cold, hot = leaving - 5.0, run.value("CH-1", "metal temperature") + 5.0
@@ -98,6 +104,7 @@ def test_no_machine_beats_carnot():
 
 def test_below_its_lowest_step_it_cycles_at_a_loss():
     """COP r / (C_c r + 1 - C_c) with r the load as a share of the lowest step, EN 14825 (from memory)."""
+
     def run_at(load):
         numbers = {**REAL, "leaving_temperature": 13.0 + ZERO - load / (13.86 * 4000.0), **TIGHT}
         return settled(chilled("second law", numbers))
@@ -148,7 +155,11 @@ def test_its_guard_stops_it_where_it_cannot_condense():
 
 def test_without_flow_it_stops_and_a_stop_waits_for_the_shortest_run():
     bench = chilled("second law", {**REAL, "shortest_run": 300.0})
-    run = bench.force("P-main.running", 0.0, 600.0).force("CH-1.command", 0.0, 100.0, 500.0).start(longest_step=1)
+    run = (
+        bench.force("P-main.running", 0.0, 600.0)
+        .force("CH-1.command", 0.0, 100.0, 500.0)
+        .start(longest_step=1)
+    )
     run.advance(250.0)
     assert run.value("CH-1", "running") == 1.0
     run.advance(350.0)
@@ -214,7 +225,9 @@ def test_a_fixed_drop_is_fixed_and_its_heat_reaches_what_it_stands_in():
     }  # fmt: skip
     run = settled(chilled("fixed drop", numbers, flow=9.0, count=2))
 
-    assert run.value("CH-1", "inlet temperature") - run.value("CH-1", "outlet temperature") == pytest.approx(9.0)
+    assert run.value("CH-1", "inlet temperature") - run.value("CH-1", "outlet temperature") == pytest.approx(
+        9.0
+    )
     assert run.value("CH-1", "power") == pytest.approx(150e3)
     assert run.value("CH-1", "reject") == pytest.approx(9.0 * 4000.0 * 9.0 + 0.1 * 150e3 + 2 * 2e3)
     assert run.value("CH-1", "given") == pytest.approx(run.value("CH-1", "reject"), rel=1e-6)
@@ -226,4 +239,6 @@ def test_its_metal_is_as_warm_in_long_steps_as_in_short_ones():
     for run in (short, long):
         run.advance(1800.0)
 
-    assert long.value("CH-1", "metal temperature") == pytest.approx(short.value("CH-1", "metal temperature"), abs=0.02)
+    assert long.value("CH-1", "metal temperature") == pytest.approx(
+        short.value("CH-1", "metal temperature"), abs=0.02
+    )

@@ -20,7 +20,7 @@ ROOM_AGAIN = 0.9
 
 @inner
 def rise(X, P, I, W, i, p):
-    """Return the pressure difference to be overcome, dp = p_v - p_c + dp_l (q / q_max)^2 [Pa], and v [m3/kg]."""
+    """Return the pressure to be overcome [Pa] and v [m3/kg]: dp = p_v - p_c + dp_l (q / q_max)^2."""
     coldest = 1e9
     for k in range(I[i + COUNT]):
         coldest = min(coldest, X[I[I[i + SERVED] + k * WIDTH + CONDENSATE]])

@@ -19,7 +19,11 @@ def lower(part: PartView, builder: Builder) -> None:
     capacity = part.number("capacity") * count
     feeds = part.law == "feed"
     efficiency = part.number("efficiency") * part.number("motor_efficiency") if feeds else 0.0
-    watts = capacity * part.number("highest_rise") / (COLD * efficiency) if feeds else part.number("power") * count
+    watts = (
+        capacity * part.number("highest_rise") / (COLD * efficiency)
+        if feeds
+        else part.number("power") * count
+    )
     room = part.number("hotwell") * count
     served: list[Place] = []
     for tag in part.refers("serves"):
@@ -59,6 +63,10 @@ def lower(part: PartView, builder: Builder) -> None:
         available = part.number("hotwell_height") * builder.site("gravity")
         if available < part.number("suction_head_required") * STANDARD_GRAVITY:
             builder.watch(
-                flow, 0.0, "above", "suction-head",
-                "The hotwell stands too low above the pump: its condensate boils at the pump's inlet.", back=-1e-9,
-            )  # fmt: skip
+                flow,
+                0.0,
+                "above",
+                "suction-head",
+                "The hotwell stands too low above the pump: its condensate boils at the pump's inlet.",
+                back=-1e-9,
+            )

@@ -1,7 +1,7 @@
 """The condensate pump against mass balances and the work of any text on steam cycles."""
 
-import CoolProp.CoolProp as cp
 import pytest
+from CoolProp.CoolProp import PropsSI
 
 from tests.steam_plants import ZERO, Bench, closed, events, vessel
 
@@ -15,9 +15,15 @@ THRESHOLD = {
     "efficiency": 0.3, "highest_power": 1e9, "casing_share_of": "power", "casing_share": 0.0, **CASING,
 }  # fmt: skip
 EXPANSION = {
-    "design_flow": 1.398, "design_inlet_pressure": 313230.0, "design_exhaust_pressure": 9595.0,
-    "start_pressure": 2.0e5, "stop_pressure": 1.5e5, "highest_power": 1e7, "condenser_temperature": 318.15, **CASING,
-}  # fmt: skip
+    "design_flow": 1.398,
+    "design_inlet_pressure": 313230.0,
+    "design_exhaust_pressure": 9595.0,
+    "start_pressure": 2.0e5,
+    "stop_pressure": 1.5e5,
+    "highest_power": 1e7,
+    "condenser_temperature": 318.15,
+    **CASING,
+}
 FEED = {
     "capacity": 3.0, "efficiency": 0.5, "motor_efficiency": 1.0, "line_loss": 30e3, "highest_rise": 8e5,
     "hotwell_height": 3.0, "hotwell": 200.0,
@@ -54,7 +60,9 @@ def test_a_pump_that_is_able_returns_all_and_the_vessel_keeps_its_water():
 
 def test_a_pump_that_stops_fills_its_hotwell_then_stops_the_turbine():
     """100 kg at 1.5 kg/s: full after 67 s; the vessel lacks just what waits."""
-    run = stylised({"capacity": 2.0, "power": 4e3, "hotwell": 100.0}).force("CP-1.running", 0.0, 60.0).start(1)
+    run = (
+        stylised({"capacity": 2.0, "power": 4e3, "hotwell": 100.0}).force("CP-1.running", 0.0, 60.0).start(1)
+    )
     run.advance(400.0)
     seen = events(run)
 
@@ -80,7 +88,10 @@ def test_a_pump_too_small_for_two_turbines_makes_them_run_in_turns():
     """What returns in the long run is its capacity."""
     run = stylised({"capacity": 2.0, "power": 4e3, "hotwell": 100.0}, 2).start(1)
     run.advance(3600.0)
-    drawn = (run.integral[run.plant.place("ST-1", "steam flow")] + run.integral[run.plant.place("ST-2", "steam flow")])
+    drawn = (
+        run.integral[run.plant.place("ST-1", "steam flow")]
+        + run.integral[run.plant.place("ST-2", "steam flow")]
+    )
 
     assert drawn / 3600.0 == pytest.approx(2.0, rel=0.03)
     assert run.value("CP-1", "hotwell") <= 106.0
@@ -92,8 +103,10 @@ def test_a_feed_pump_draws_the_work_of_its_pressure_difference():
     run = real(FEED).start()
     run.advance(3600.0)
     flow = run.value("CP-1", "condensate flow")
-    rise = run.value("VE-1", "pressure") - cp.PropsSI("P", "T", 318.15, "Q", 0, "Water") + 30e3 * (flow / 3.0) ** 2
-    density = cp.PropsSI("D", "T", 318.15, "Q", 0, "Water")
+    rise = (
+        run.value("VE-1", "pressure") - PropsSI("P", "T", 318.15, "Q", 0, "Water") + 30e3 * (flow / 3.0) ** 2
+    )
+    density = PropsSI("D", "T", 318.15, "Q", 0, "Water")
 
     assert run.value("CP-1", "power") == pytest.approx(flow * rise / (density * 0.5), rel=1e-3)
     assert run.value("CP-1", "power") == pytest.approx(0.94e3, rel=0.1)

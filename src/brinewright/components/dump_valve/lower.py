@@ -30,9 +30,20 @@ def lower(part: PartView, builder: Builder) -> None:
     builder.record(
         "dump valve",
         [
-            builder.command(begin), builder.position("position", begin), builder.supplied(),
-            builder.channel("steam flow", "kg/s"), builder.channel("heat", "W"), lost, supply.node, supply.mass,
-            supply.steam_out, supply.flux, supply.enthalpy, pressure, sink, builder.account("dumped heat"),
+            builder.command(begin),
+            builder.position("position", begin),
+            builder.supplied(),
+            builder.channel("steam flow", "kg/s"),
+            builder.channel("heat", "W"),
+            lost,
+            supply.node,
+            supply.mass,
+            supply.steam_out,
+            supply.flux,
+            supply.enthalpy,
+            pressure,
+            sink,
+            builder.account("dumped heat"),
         ],
         [
             1.0 / stroke if stroke > 0.0 else 1.0,
@@ -42,4 +53,4 @@ def lower(part: PartView, builder: Builder) -> None:
             supply.liquid_enthalpy(part.number("condensate_temperature")) if returns else 0.0,
             float(returns),
         ],
-    )  # fmt: skip
+    )

@@ -1,7 +1,7 @@
 """The dump valve against its own balance and critical flow."""
 
-import CoolProp.CoolProp as cp
 import pytest
+from CoolProp.CoolProp import PropsSI
 
 from brinewright.errors import InputError
 from tests.steam_plants import ZERO, Bench, closed, vessel
@@ -19,7 +19,9 @@ def dumping(numbers: dict, law: str = "declared", *, opened: str = "open", **ref
     if law == "declared":
         bench.add("VE-1", "steam vessel", "lump", LUMP, begins={"temperature": 440.0})
     else:
-        bench.add("VE-1", "steam vessel", "two-phase", vessel(6.0, 3354.0), begins={"temperature": 150.0 + ZERO})
+        bench.add(
+            "VE-1", "steam vessel", "two-phase", vessel(6.0, 3354.0), begins={"temperature": 150.0 + ZERO}
+        )
     return bench.add("DV-1", "dump valve", law, numbers, begins={"position": opened}, vessel="VE-1", **refers)
 
 
@@ -50,9 +52,9 @@ def test_real_steam_passes_in_critical_flow():
     """q = K A p and Phi = q (h_g - h_r), K of API 520-1, enthalpies of CoolProp."""
     run = dumping(CRITICAL, "critical flow").start(longest_step=1)
     run.advance(1.0)
-    pressure = cp.PropsSI("P", "T", 150.0 + ZERO, "Q", 1, "Water")
+    pressure = PropsSI("P", "T", 150.0 + ZERO, "Q", 1, "Water")
     flow = 1.4581e-3 * 800e-6 * pressure
-    heat = cp.PropsSI("H", "T", 150.0 + ZERO, "Q", 1, "Water") - cp.PropsSI("H", "T", 340.0, "Q", 0, "Water")
+    heat = PropsSI("H", "T", 150.0 + ZERO, "Q", 1, "Water") - PropsSI("H", "T", 340.0, "Q", 0, "Water")
 
     assert run.value("DV-1", "steam flow") == pytest.approx(flow, rel=1e-3)
     assert run.value("DV-1", "heat") == pytest.approx(flow * heat, rel=1e-3)
@@ -61,7 +63,9 @@ def test_real_steam_passes_in_critical_flow():
 
 def test_a_sink_that_it_names_takes_the_heat():
     bench = dumping(DECLARED, sink="SK-1")
-    bench.add("SK-1", "final sink", "fixed temperature contact", {"contact_temperature": 290.0, "conductance": 1.0})
+    bench.add(
+        "SK-1", "final sink", "fixed temperature contact", {"contact_temperature": 290.0, "conductance": 1.0}
+    )
     run = bench.start()
     run.advance(60.0)
 
@@ -69,7 +73,11 @@ def test_a_sink_that_it_names_takes_the_heat():
 
 
 def test_it_strokes_and_can_be_held():
-    run = dumping({**DECLARED, "stroke_time": 20.0}, opened="shut").force("DV-1.command", 1.0).start(longest_step=1)
+    run = (
+        dumping({**DECLARED, "stroke_time": 20.0}, opened="shut")
+        .force("DV-1.command", 1.0)
+        .start(longest_step=1)
+    )
     run.advance(10.0)
     assert run.value("DV-1", "position") == pytest.approx(0.5, abs=0.06)
     assert run.value("DV-1", "steam flow") == pytest.approx(0.25, abs=0.03)

@@ -40,9 +40,7 @@ def gas_line(tag: str, gas: Gas, purity: float, pressure: float) -> Sequence[flo
     return [float(value) for value in make_line(low, high, np.array(rows))]
 
 
-def mixed(
-    first: Sequence[float], second: Sequence[float], share: float
-) -> tuple[float, float, float, float]:
+def mixed(first: Sequence[float], second: Sequence[float], share: float) -> tuple[float, float, float, float]:
     """Return rho, c_p, mu and k of two gases at one temperature and pressure.
 
     Densities stand to each other as molar masses.  mu = sum_i x_i mu_i / sum_j x_j phi_ij, k likewise,

@@ -37,11 +37,22 @@ def lower(part: PartView, builder: Builder) -> None:
     builder.heat(shell, power, builder.account("electricity"))
     law, row, numbers, guess = _gas(part, builder)
     ints = [
-        builder.command(1.0), running, powered, power, casing, shell, builder.conductance(casing, shell, guess),
-        builder.conductance(shell, target, part.number("shell_conductance")), target, stream, most,
-        builder.channel("gas temperature", "K"), builder.channel("heat", "W"),
-        builder.channel("conductance", "W/K", guess), builder.channel("shed", "W"),
-    ]  # fmt: skip
+        builder.command(1.0),
+        running,
+        powered,
+        power,
+        casing,
+        shell,
+        builder.conductance(casing, shell, guess),
+        builder.conductance(shell, target, part.number("shell_conductance")),
+        target,
+        stream,
+        most,
+        builder.channel("gas temperature", "K"),
+        builder.channel("heat", "W"),
+        builder.channel("conductance", "W/K", guess),
+        builder.channel("shed", "W"),
+    ]
     builder.record(law, [*ints, *row], [part.number("shell_conductance"), watts, *numbers])
     if part.connected("in") and part.connected("out"):
         builder.inline(
@@ -88,7 +99,11 @@ def _gas(part: PartView, builder: Builder) -> tuple[str, list[Any], list[float],
         through = factor * part.number("conductance")
         return "enclosure declared", [], [through], through
     filled = name != "vacuum"
-    line = gas_line(part.tag, builder.gas(name), part.number("purity"), part.number("gas_pressure")) if filled else []
+    line = (
+        gas_line(part.tag, builder.gas(name), part.number("purity"), part.number("gas_pressure"))
+        if filled
+        else []
+    )
     area, diameter, gap = (part.number(key) for key in ("casing_area", "casing_diameter", "gap"))
     numbers = [
         area, diameter, gap, part.number("casing_emissivity"), part.number("shell_emissivity"),

@@ -1,9 +1,9 @@
 """The enclosure against printed casing temperatures, an independent solver and a property library."""
 
-import CoolProp.CoolProp as cp
 import numpy as np
 import pytest
 from chemicals.viscosity import Wilke
+from CoolProp.CoolProp import PropsSI
 from ht import conv_free_immersed
 from scipy.optimize import brentq
 
@@ -22,7 +22,9 @@ REAL = {
 SOLIDS = 10000.0
 
 
-def enclosed(law: str, numbers: dict, *, heat: float = 28.9e3, site: dict | None = None, **refers: str) -> Bench:
+def enclosed(
+    law: str, numbers: dict, *, heat: float = 28.9e3, site: dict | None = None, **refers: str
+) -> Bench:
     """A machine in a shell that sheds to a place at 30 degC."""
     place = {"gravity": 9.81, "ambient_pressure": 101.3e3, "ambient_temperature": 30.0 + ZERO, **(site or {})}
     bench = Bench("real", site=place).power()
@@ -38,12 +40,15 @@ def rested(bench: Bench, seconds: float = SOLIDS):
 
 
 @pytest.mark.parametrize(
-    ("gas", "painted", "bright"), [("air", 190.0, 374.0), ("oxygen", 190.0, 371.0), ("helium", 171.0, 287.0), ("hydrogen", 160.0, 250.0)]
-)  # fmt: skip
+    ("gas", "painted", "bright"),
+    [("air", 190.0, 374.0), ("oxygen", 190.0, 371.0), ("helium", 171.0, 287.0), ("hydrogen", 160.0, 250.0)],
+)
 def test_a_casing_gets_as_hot_as_its_gas_lets_it(gas, painted, bright):
-    """28.9 kW through a 0.4 m gap at 1.2 bar to a shell of 30 degC, emissivity 0.8 and 0.1 (worked example)."""
+    """28.9 kW over a 0.4 m gap at 1.2 bar to 30 degC, emissivity 0.8 and 0.1 (worked example)."""
     for emissivity, celsius in ((0.8, painted), (0.1, bright)):
-        run = rested(enclosed("convection and radiation", {**REAL, "gas": gas, "casing_emissivity": emissivity}))
+        run = rested(
+            enclosed("convection and radiation", {**REAL, "gas": gas, "casing_emissivity": emissivity})
+        )
         shell = run.value("EN-1", "shell temperature") - ZERO
 
         assert shell == pytest.approx(30.0, abs=0.1)
@@ -67,7 +72,7 @@ def test_gas_and_radiation_balance_as_an_independent_solver_finds():
 
     def lacks(casing):
         film = 0.5 * (casing + shell)
-        rho, c, mu, k = (cp.PropsSI(name, "T", film, "P", 2e5, "Hydrogen") for name in ("D", "C", "V", "L"))
+        rho, c, mu, k = (PropsSI(name, "T", film, "P", 2e5, "Hydrogen") for name in ("D", "C", "V", "L"))
         nu, a = mu / rho, k / (rho * c)
         gap = 9.81 / film * (casing - shell) * 0.4**3 / (nu * a)
         whole = gap * np.log(1.5) ** 4 / (0.4**3 * (1.6**-0.6 + 2.4**-0.6) ** 5)
@@ -96,7 +101,7 @@ def test_a_fan_drives_the_gas_over_the_casing_until_it_stops():
     run = rested(enclosed("convection and radiation", numbers))
     casing, shell = run.value("MC-1", "temperature"), run.value("EN-1", "shell temperature")
     film = 0.5 * (casing + shell)
-    rho, c, mu, k = (cp.PropsSI(name, "T", film, "P", 1.2e5, "Air") for name in ("D", "C", "V", "L"))
+    rho, c, mu, k = (PropsSI(name, "T", film, "P", 1.2e5, "Air") for name in ("D", "C", "V", "L"))
     gas = churchill_bernstein(8.0 * 1.6 * rho / mu, mu * c / k) * k * REAL["casing_area"] / 1.6
     emissivity = 1.0 / (1.0 / 0.05 + (1.6 / 2.4) * (1.0 / 0.8 - 1.0))
     radiation = emissivity * SIGMA * REAL["casing_area"] * (casing**2 + shell**2) * (casing + shell)
@@ -124,10 +129,14 @@ def test_the_enclosure_stands_in_the_way_to_the_hall():
     """Without it the casing sheds to the hall itself; with vacuum around it nothing leaves but by the gas."""
     numbers = {"conductance": 250.0, "gas": "vacuum", "gas_pressure": 1e5, **SHELL}
     bench = Bench().power()
-    bench.add("MC-1", "machine", "lump", {**MACHINE, "outside_conductance": 300.0}, begins={"temperature": 400.0})
+    bench.add(
+        "MC-1", "machine", "lump", {**MACHINE, "outside_conductance": 300.0}, begins={"temperature": 400.0}
+    )
     free = rested(bench)
     bench = Bench().power()
-    bench.add("MC-1", "machine", "lump", {**MACHINE, "outside_conductance": 300.0}, begins={"temperature": 400.0})
+    bench.add(
+        "MC-1", "machine", "lump", {**MACHINE, "outside_conductance": 300.0}, begins={"temperature": 400.0}
+    )
     shut = rested(bench.add("EN-1", "enclosure", "conductance", numbers, around="MC-1"))
 
     assert free.value("MC-1", "temperature") == pytest.approx(293.15 + 28.9e3 / 300.0, abs=0.1)
@@ -137,9 +146,14 @@ def test_the_enclosure_stands_in_the_way_to_the_hall():
 def test_a_cooler_takes_the_heat_of_the_shell():
     """q c (1 - exp(-G_k / (q c))) (T_s - T_in) beside what the shell sheds."""
     numbers = {
-        "conductance": 300.0, "gas": "air", "gas_pressure": 1e5, "cooler_conductance": 3e3, "hold_up": 10.0, **SHELL,
+        "conductance": 300.0,
+        "gas": "air",
+        "gas_pressure": 1e5,
+        "cooler_conductance": 3e3,
+        "hold_up": 10.0,
+        **SHELL,
         "shell_conductance": 50.0,
-    }  # fmt: skip
+    }
     bench = Bench().power()
     bench.add("MC-1", "machine", "lump", MACHINE, begins={"temperature": 400.0})
     bench.add("EN-1", "enclosure", "conductance", numbers, around="MC-1").ring("EN-1", 1.0, 285.0)
@@ -172,7 +186,8 @@ def test_a_mixture_has_the_viscosity_of_wilke_and_the_conductivity_of_its_parts(
     """Wilke's rule by the library chemicals; hydrogen with air loses conductivity faster than by share."""
     T, p = 350.0, 1.2e5
     hydrogen, air = (
-        tuple(cp.PropsSI(name, "T", T, "P", p, gas) for name in ("D", "C", "V", "L")) for gas in ("Hydrogen", "Air")
+        tuple(PropsSI(name, "T", T, "P", p, gas) for name in ("D", "C", "V", "L"))
+        for gas in ("Hydrogen", "Air")
     )
     rho, c, mu, k = mixed(hydrogen, air, 0.9)
     masses = [2.01588, 28.96546]
@@ -187,16 +202,18 @@ def test_the_line_of_a_pure_gas_is_its_table():
     """Against CoolProp, 250 to 590 K."""
     line = np.array(gas_line("EN-1", GASES[2], 1.0, 3e5))
     for T in (250.0, 400.0, 590.0):
-        expected = [cp.PropsSI(name, "T", T, "P", 3e5, "Hydrogen") for name in ("D", "C", "V", "L")]
+        expected = [PropsSI(name, "T", T, "P", 3e5, "Hydrogen") for name in ("D", "C", "V", "L")]
         assert list(line_values(line, T)) == pytest.approx(expected, rel=2e-3)
 
 
 def test_free_convection_agrees_with_the_library_ht_in_the_open():
     """The gap's rule lies below that of an open cylinder, as it must: two films in series."""
-    run = rested(enclosed("convection and radiation", {**REAL, "casing_emissivity": 0.001, "shell_emissivity": 0.001}))
+    run = rested(
+        enclosed("convection and radiation", {**REAL, "casing_emissivity": 0.001, "shell_emissivity": 0.001})
+    )
     casing, shell = run.value("MC-1", "temperature"), run.value("EN-1", "shell temperature")
     film = 0.5 * (casing + shell)
-    rho, c, mu, k = (cp.PropsSI(name, "T", film, "P", 1.2e5, "Air") for name in ("D", "C", "V", "L"))
+    rho, c, mu, k = (PropsSI(name, "T", film, "P", 1.2e5, "Air") for name in ("D", "C", "V", "L"))
     grashof = 9.81 / film * (casing - shell) * 1.6**3 * (rho / mu) ** 2
     open_air = conv_free_immersed.Nu_horizontal_cylinder_Churchill_Chu(mu * c / k, grashof) * k / 1.6
     through = run.value("EN-1", "heat") / (REAL["casing_area"] * (casing - shell))

@@ -1,7 +1,7 @@
 """How a final sink becomes a node that takes heat, and conductances from what it cools."""
 
-from brinewright.components.final_sink.law import CONTACT, DECLARED, GROUND, RADIATOR, WATER
 from brinewright.components.fan_supply import fan_supply
+from brinewright.components.final_sink.law import CONTACT, DECLARED, GROUND, RADIATOR, WATER
 from brinewright.errors import InputError
 from brinewright.laws.radiation import STEFAN_BOLTZMANN
 from brinewright.model.lowering import Builder, PartView, Place
@@ -40,12 +40,25 @@ def lower(part: PartView, builder: Builder) -> None:
     builder.record(
         "final sink",
         [
-            builder.command(1.0), running, powered, power, builder.channel("heat", "W"), node, stream, most, users,
-            builder.hidden(start=energy), series, leaving, sky, builder.ambient, attached,
+            builder.command(1.0),
+            running,
+            powered,
+            power,
+            builder.channel("heat", "W"),
+            node,
+            stream,
+            most,
+            users,
+            builder.hidden(start=energy),
+            series,
+            leaving,
+            sky,
+            builder.ambient,
+            attached,
             builder.account("declared heat"),
         ],
         [TYPES[part.law], watts, *numbers],
-    )  # fmt: skip
+    )
     conductance = part.number("conductance") * count if part.declares("conductance") else 0.0
     shared = [node, stream, most]
     for tag in part.refers("cools"):
@@ -74,7 +87,7 @@ def _touch(
 
 
 def _node(part: PartView, builder: Builder) -> tuple[Place, Place, list[float], float]:
-    """Return the node that takes the heat, the value its schedule sets, numbers of its law, energy at the start."""
+    """Return node, value that a schedule sets, numbers of the law and energy at the start."""
     name = "sink temperature"
     still = builder.hidden(start=1.0)
     nothing = [0.0, 0.0, 0.0, 0.0]
@@ -121,5 +134,5 @@ def _undisturbed(part: PartView, builder: Builder) -> float:
         except (InputError, ValueError):
             continue
     raise InputError(
-        f'{part.tag}: the site has no steady temperature for the ground. Write ground_temperature = "10 degC".'
+        f'{part.tag}: no steady temperature of the ground is known. Write ground_temperature = "10 degC".'
     )

@@ -14,7 +14,9 @@ DAYS = 172800.0
 """Long enough for machine and surface to rest [s]."""
 
 
-def cooled(law: str, numbers: dict, *, heat: float = 50e3, begins: dict | None = None, count: int = 1) -> Bench:
+def cooled(
+    law: str, numbers: dict, *, heat: float = 50e3, begins: dict | None = None, count: int = 1
+) -> Bench:
     """A machine that makes heat and touches a sink."""
     bench = Bench().power()
     bench.add("MC-1", "machine", "lump", {**MACHINE, "heat": heat}, begins={"temperature": 330.0})
@@ -27,9 +29,18 @@ def led_through(law: str, numbers: dict, *, flow: float = 4.0, entering: float =
     return bench.ring("SK-1", flow, entering)
 
 
-def rested(bench: Bench, seconds: float = DAYS, step: int = 11):
-    """In long steps the outlet shows the last parcel of the step, in ticks what leaves all the time."""
-    run = bench.start(longest_step=step)
+def steady(bench: Bench) -> float:
+    """Mean heat of a sink through which liquid is led [W]; parcels may leave a little early or late."""
+    run = bench.start()
+    assert run.advance(900.0) == "done"
+    before = run.integral[run.plant.place("SK-1", "heat")]
+    assert run.advance(4500.0) == "done"
+    assert closed(run)
+    return float(run.integral[run.plant.place("SK-1", "heat")] - before) / 3600.0
+
+
+def rested(bench: Bench, seconds: float = DAYS):
+    run = bench.start()
     assert run.advance(seconds) == "done"
     assert closed(run)
     return run
@@ -51,7 +62,13 @@ def test_two_units_are_twice_as_good():
 
 def test_a_radiator_sheds_by_the_fourth_power_and_to_the_air():
     """G (T - T_s) = eps sigma A (T_s^4 - T_sky^4) + h A (T_s - T_air)."""
-    numbers = {"area": 80.0, "emissivity": 0.85, "sky_temperature": 250.0, "air_coefficient": 4.0, "conductance": 3e3}
+    numbers = {
+        "area": 80.0,
+        "emissivity": 0.85,
+        "sky_temperature": 250.0,
+        "air_coefficient": 4.0,
+        "conductance": 3e3,
+    }
     run = rested(cooled("radiator", numbers))
     surface = brentq(
         lambda T: 0.85 * SIGMA * 80.0 * (T**4 - 250.0**4) + 4.0 * 80.0 * (T - 293.15) - 50e3, 200.0, 600.0
@@ -86,8 +103,11 @@ def test_a_small_radiator_behind_a_good_contact_does_not_swing():
 def test_ground_warms_with_what_it_takes_and_leaks_to_what_lies_around():
     """C dT_s/dt = Phi - G_u (T_s - T_u), beside the machine's own balance, by an independent integration."""
     numbers = {
-        "conductance": 2e3, "ground_temperature": 283.15, "ground_heat_capacity": 3e8, "far_conductance": 500.0
-    }  # fmt: skip
+        "conductance": 2e3,
+        "ground_temperature": 283.15,
+        "ground_heat_capacity": 3e8,
+        "far_conductance": 500.0,
+    }
     run = rested(cooled("ground", numbers, begins={"warmed_temperature": 285.0}))
 
     def slope(_, state):
@@ -103,7 +123,12 @@ def test_ground_warms_with_what_it_takes_and_leaks_to_what_lies_around():
 
 def test_a_stream_of_water_takes_what_its_units_of_transfer_allow():
     """Phi = C (1 - exp(-G / C)) (T - T_w), T_s = T_w + Phi / C."""
-    numbers = {"water_flow": 0.8, "water_temperature": 288.0, "conductance": 4e3, "highest_water_temperature": 300.0}
+    numbers = {
+        "water_flow": 0.8,
+        "water_temperature": 288.0,
+        "conductance": 4e3,
+        "highest_water_temperature": 300.0,
+    }
     run = rested(cooled("water", numbers))
     stream = 0.8 * 4186.0
 
@@ -115,37 +140,37 @@ def test_a_stream_of_water_takes_what_its_units_of_transfer_allow():
 
 
 def test_liquid_led_through_a_stream_of_water_meets_it_in_counterflow():
-    numbers = {"water_flow": 3.0, "water_temperature": 288.0, "conductance": 20e3}
-    run = rested(led_through("water", numbers), 900.0, 1)
     hot, cold = 4.0 * 4000.0, 3.0 * 4186.0
-    heat = counterflow(20e3 / min(hot, cold), min(hot, cold) / max(hot, cold)) * min(hot, cold) * (320.0 - 288.0)
+    heat = (
+        counterflow(20e3 / min(hot, cold), min(hot, cold) / max(hot, cold)) * min(hot, cold) * (320.0 - 288.0)
+    )
+    numbers = {"water_flow": 3.0, "water_temperature": 288.0, "conductance": 20e3}
 
-    assert run.value("SK-1", "outlet temperature") == pytest.approx(320.0 - heat / hot, abs=1e-6)
-    assert run.value("SK-1", "heat") == pytest.approx(heat, rel=1e-6)
+    assert steady(led_through("water", numbers)) == pytest.approx(heat, rel=2e-3)
 
 
-def test_liquid_led_through_a_contact_leaves_as_a_body_of_constant_temperature_lets_it():
-    """T_out = T_k + (T_in - T_k) exp(-G / (q c))."""
+def test_liquid_led_through_a_contact_meets_a_body_of_constant_temperature():
+    """Phi = q c (1 - exp(-G / (q c))) (T_in - T_k)."""
     numbers = {"contact_temperature": 285.0, "conductance": 12e3}
-    run = rested(led_through("fixed temperature contact", numbers), 900.0, 1)
+    heat = -16e3 * np.expm1(-12e3 / 16e3) * (320.0 - 285.0)
 
-    assert run.value("SK-1", "outlet temperature") == pytest.approx(285.0 + 35.0 * np.exp(-12e3 / 16e3), abs=1e-6)
+    assert steady(led_through("fixed temperature contact", numbers)) == pytest.approx(heat, rel=2e-3)
 
 
 def test_a_declared_sink_takes_its_heat_and_the_audit_knows():
-    run = rested(led_through("declared", {"heat": 80e3, "lowest_temperature": 290.0}), 900.0, 1)
-    gone = run.arrays["E"][run.plant.accounts["declared heat"]]
+    bench = led_through("declared", {"heat": 80e3, "lowest_temperature": 290.0})
+    assert steady(bench) == pytest.approx(80e3, rel=2e-3)
+    run = bench.start()
+    run.advance(4500.0)
 
-    assert run.value("SK-1", "outlet temperature") == pytest.approx(320.0 - 80e3 / 16e3, abs=1e-3)
-    assert run.value("SK-1", "heat") == pytest.approx(80e3, rel=1e-4)
-    assert gone == pytest.approx(80e3 * 900.0, rel=0.03)
+    assert run.arrays["E"][run.plant.accounts["declared heat"]] == pytest.approx(80e3 * 4500.0, rel=0.01)
 
 
 def test_a_declared_sink_stops_at_its_lowest_temperature():
     led = rested(led_through("declared", {"heat": 1e7, "lowest_temperature": 300.0}), 3600.0)
     touched = rested(cooled("declared", {"heat": 60e3, "lowest_temperature": 310.0}))
 
-    assert led.value("SK-1", "outlet temperature") == pytest.approx(300.0, abs=0.01)
+    assert led.value("SK-1", "outlet temperature") == pytest.approx(300.0, abs=0.1)
     # it lets go within half of what one step could take
     assert touched.value("MC-1", "temperature") == pytest.approx(310.0, abs=2.01 * 50e3 * 11.0 / 5e6)
 

@@ -12,7 +12,9 @@ def lower(part: PartView, builder: Builder) -> None:
     rate = 1.0 / stroke if stroke > 0.0 else 1.0
     common = [builder.command(1.0), running, heat, target]
     if part.law == "fixed power":
-        builder.record("source power", [*common, builder.account("heat sources"), builder.series("power")], [rate])
+        builder.record(
+            "source power", [*common, builder.account("heat sources"), builder.series("power")], [rate]
+        )
         return
     if part.law == "stream":
         store = _store(part, builder)

@@ -86,7 +86,11 @@ def test_a_source_colder_than_its_taker_takes_heat_unless_it_is_cut_off(gives_on
 
 
 def test_a_source_opens_in_its_stroke_and_can_be_held_shut():
-    run = warmed("fixed power", {"power": 100e3, "stroke_time": 20.0}).force("HR-1.running", 0.0, 60.0, 90.0).start(1)
+    run = (
+        warmed("fixed power", {"power": 100e3, "stroke_time": 20.0})
+        .force("HR-1.running", 0.0, 60.0, 90.0)
+        .start(1)
+    )
     run.advance(61.0)
     assert run.value("HR-1", "heat") == 0.0
     run.advance(100.0)

@@ -9,7 +9,7 @@ ABSOLUTE = 4186.0 * 273.15
 
 
 def lower(part: PartView, builder: Builder) -> None:
-    """Lay a relief valve down.  On anything but a steam vessel it stands shut: only a vessel boils in a run."""
+    """Lay a relief valve down.  On anything but a steam vessel it stands shut in a run."""
     lift = builder.position("open", 0.0)
     flow = builder.channel("flow", "kg/s")
     relieved = builder.channel("relieved", "kg")
@@ -35,10 +35,8 @@ def lower(part: PartView, builder: Builder) -> None:
     builder.watch(lift, 0.0, "above", "blows", "The relief valve blows.", back=-1e-9)
 
 
-def _law(
-    part: PartView, builder: Builder, supply: SteamSupply
-) -> tuple[Place, Place, Place, list[float]]:
-    """Return the signal that it has lifted, pressure and density of what it lets go, and the numbers of its law."""
+def _law(part: PartView, builder: Builder, supply: SteamSupply) -> tuple[Place, Place, Place, list[float]]:
+    """Return the signal that it has lifted, pressure and density of what it lets go, numbers of its law."""
     if part.law == "declared":
         opens, differential = part.number("opens_at"), part.number("differential")
         signal = builder.switch("lifted", supply.node, "high", opens - differential, differential, False)
@@ -62,5 +60,7 @@ def _tank(part: PartView, builder: Builder) -> tuple[Place, Place, float]:
         return builder.account("relieved"), builder.hidden(), 0.0
     tank = builder.part(named[0])
     if tank.law != "mixed":
-        raise InputError(f"{part.tag}: only a tank that mixes can take what it lets go; {named[0]} does not mix.")
+        raise InputError(
+            f"{part.tag}: only a tank that mixes can take what it lets go; {named[0]} does not mix."
+        )
     return builder.node_of(named[0]), builder.channel_of(named[0], "mass"), tank.heat_capacity

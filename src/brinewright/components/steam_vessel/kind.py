@@ -145,7 +145,9 @@ KIND = Kind(
     ),
     channels=(
         TEMPERATURE,
-        Channel(name="pressure", unit="Pa", text="Absolute pressure, air included; 0 where the law has none."),
+        Channel(
+            name="pressure", unit="Pa", text="Absolute pressure, air included; 0 where the law has none."
+        ),
         Channel(name="level", unit="1", text="Height of the liquid as a share of the inner height."),
         Channel(name="mass", unit="kg", text="Mass of water and steam together."),
         Channel(

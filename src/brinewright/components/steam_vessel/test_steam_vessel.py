@@ -1,8 +1,8 @@
 """The steam vessel against CoolProp (IAPWS-95), closed forms and an independent integration in time."""
 
-import CoolProp.CoolProp as cp
 import numpy as np
 import pytest
+from CoolProp.CoolProp import PropsSI
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
@@ -12,7 +12,7 @@ from tests.steam_plants import ZERO, Bench, closed, events, vessel
 
 def inner_energy(T: float, mass: float, volume: float) -> float:
     """Energy of the water of a closed vessel by CoolProp [J]."""
-    return mass * cp.PropsSI("U", "T", T, "D", mass / volume, "Water")
+    return mass * PropsSI("U", "T", T, "D", mass / volume, "Water")
 
 
 def heated(power: float, numbers: dict, celsius: float, law: str = "two-phase", **more):
@@ -34,7 +34,7 @@ def test_a_closed_vessel_warms_as_coolprop_says():
         T = brentq(lacks, 293.2, 450.0)
         # the tables give u within 1e-6 of CoolProp
         assert run.value("VE-1", "temperature") == pytest.approx(T, abs=2e-3)
-        assert run.value("VE-1", "pressure") == pytest.approx(cp.PropsSI("P", "T", T, "Q", 0, "Water"), rel=1e-4)
+        assert run.value("VE-1", "pressure") == pytest.approx(PropsSI("P", "T", T, "Q", 0, "Water"), rel=1e-4)
     assert run.value("VE-1", "temperature") - ZERO == pytest.approx(135.0, abs=0.05)
     assert closed(run)
 
@@ -60,7 +60,7 @@ def test_a_little_water_boils_dry_where_its_steam_fills_the_vessel_and_then_supe
         again.advance(again.time + 1.0)
     T = again.value("VE-1", "temperature")
     assert again.value("VE-1", "dryness") == 1.0
-    assert again.value("VE-1", "pressure") == pytest.approx(cp.PropsSI("P", "T", T, "D", 2.0, "Water"), rel=1e-4)
+    assert again.value("VE-1", "pressure") == pytest.approx(PropsSI("P", "T", T, "D", 2.0, "Water"), rel=1e-4)
     assert again.value("VE-1", "pressure") / 1e5 == pytest.approx(4.02, abs=0.03)
     assert closed(again)
 
@@ -79,7 +79,7 @@ def test_a_nearly_full_vessel_becomes_liquid_full_and_its_pressure_runs_away():
     assert before.value("VE-1", "temperature") - ZERO == pytest.approx(150.0, abs=0.6)
     assert run.value("VE-1", "level") == 1.0
     assert run.value("VE-1", "pressure") == pytest.approx(
-        cp.PropsSI("P", "T", T, "D", mass / 2.0, "Water"), rel=1e-3
+        PropsSI("P", "T", T, "D", mass / 2.0, "Water"), rel=1e-3
     )
     assert "over-pressure" in events(run)
     assert closed(run)
@@ -94,11 +94,11 @@ def test_air_shut_in_adds_its_pressure():
     while run.value("VE-1", "temperature") < 135.0 + ZERO:
         run.advance(run.time + 5.0)
     T = run.value("VE-1", "temperature")
-    liquid = (1.0 - run.value("VE-1", "dryness")) * mass / cp.PropsSI("D", "T", T, "Q", 0, "Water")
+    liquid = (1.0 - run.value("VE-1", "dryness")) * mass / PropsSI("D", "T", T, "Q", 0, "Water")
     partial = air * 287.05 * T / (volume - liquid)
 
     assert run.value("VE-1", "pressure") == pytest.approx(
-        cp.PropsSI("P", "T", T, "Q", 1, "Water") + partial, rel=1e-4
+        PropsSI("P", "T", T, "Q", 1, "Water") + partial, rel=1e-4
     )
     # the gas space shrinks as the water expands, which the round figure leaves out
     assert 4.4e5 < run.value("VE-1", "pressure") < 5.1e5
@@ -159,9 +159,15 @@ def test_a_lying_vessel_is_as_high_as_its_segment(share):
 
 def test_a_lump_has_no_pressure_and_calls_itself_steam_above_its_boiling_point():
     numbers = {
-        "volume": 4.0, "water_mass": 2000.0, "water_heat_capacity": 4200.0, "boils": 370.0, "metal_mass": 1000.0,
-        "metal_heat_capacity": 500.0, "loss_conductance": 50.0, "inner_height": 2.0,
-    }  # fmt: skip
+        "volume": 4.0,
+        "water_mass": 2000.0,
+        "water_heat_capacity": 4200.0,
+        "boils": 370.0,
+        "metal_mass": 1000.0,
+        "metal_heat_capacity": 500.0,
+        "loss_conductance": 50.0,
+        "inner_height": 2.0,
+    }
     run = heated(500e3, numbers, 90.0, "lump").start()
     run.advance(60.0)
     assert run.value("VE-1", "dryness") == 0.0

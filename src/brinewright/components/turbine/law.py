@@ -13,11 +13,27 @@ COMMAND, SIGNAL, RUNNING, STEAM, TAKEN, GENERATED, CASING_HEAT, CASING = 0, 1, 2
 ELECTRICITY, RETURN, VESSEL, VESSEL_MASS, STEAM_OUT, FLUX, ENTHALPY = 8, 9, 10, 11, 12, 13, 14
 HOTWELL, HOT_WATER, BLOCKED, LIMIT, RETURNED, PUMPED, LOST, LOST_HEAT = 15, 16, 17, 18, 19, 20, 21, 22
 UNACCOUNTED = 23
-PRESSURE, STEAM_PRESSURE, ENTROPY, CONDENSER_HEAT, CONDENSER, EXIT_DRYNESS, CONDENSATE = 23, 24, 25, 26, 27, 28, 29
+PRESSURE, STEAM_PRESSURE, ENTROPY, CONDENSER_HEAT, CONDENSER, EXIT_DRYNESS, CONDENSATE = (
+    23,
+    24,
+    25,
+    26,
+    27,
+    28,
+    29,
+)
 SHARE, MOVES, SITE, SINK, SINK_STREAM, SINK_MOST = 30, 31, 32, 33, 34, 35
 
 RATE, DELAY = 0, 1
-STEAM_FLOW, RETURN_ENTHALPY, EFFICIENCY, POWER_LIMIT, SHARE_OF, CASING_SHARE, CASING_FIXED = 2, 3, 4, 5, 6, 7, 8
+STEAM_FLOW, RETURN_ENTHALPY, EFFICIENCY, POWER_LIMIT, SHARE_OF, CASING_SHARE, CASING_FIXED = (
+    2,
+    3,
+    4,
+    5,
+    6,
+    7,
+    8,
+)
 COUNT, FLOW_0, INLET_0, EXHAUST_0, TEMPERATURE_0, HELD, ISENTROPIC, MECHANICAL, GENERATOR = (
     2, 3, 4, 5, 6, 7, 8, 9, 10
 )  # fmt: skip
@@ -50,7 +66,7 @@ def actuate_expansion(X, F, P, I, i, p, dt):
 
 @inner
 def condense(X, E, P, I, i, p, formed, enthalpy, dt):
-    """Put condensate [kg] into the hotwell; return the heat that goes back to the vessel with what leaves it [J].
+    """Put condensate [kg] into the hotwell; return the heat that goes back with what leaves it [J].
 
     Liquid stays in the hotwell for a mean time: dm/dt = q - m / tau.  A pump that serves the
     turbine says how much may leave; without one, what does not return is lost.
@@ -159,7 +175,7 @@ def passage(P, W, p, share, inlet, temperature, enthalpy, entropy, exhaust):
 
 @inner
 def governed(X, P, I, i, p):
-    """Return the share of its flow that the governor lets pass: in proportion to the pressure, about what it holds."""
+    """Return the share of the flow that the governor lets pass: proportional, about the pressure it holds."""
     held = P[p + HELD]
     if held <= 0.0:
         return 1.0
@@ -168,7 +184,7 @@ def governed(X, P, I, i, p):
 
 @inner
 def expand(X, E, C, P, I, W, i, p, cold, stream, most, dt):
-    """Expand steam to the condenser and return the heat that the condenser gives to its cooling in this step [J].
+    """Expand steam to the condenser; return the heat that the condenser gives to its cooling [J].
 
     The condensing temperature is that at which eps C (T_c - T_in) = q (h_2 - h_f), with
     eps = 1 - exp(-UA / C); the flow is that of Stodola, throttled for the pressure held, the

@@ -112,9 +112,7 @@ def _threshold(part: PartView, builder: Builder, supply: SteamSupply, casing: Pl
     )
 
 
-def _expansion(
-    part: PartView, builder: Builder, supply: SteamSupply, casing: Place, site: Place
-) -> None:
+def _expansion(part: PartView, builder: Builder, supply: SteamSupply, casing: Place, site: Place) -> None:
     count = part.count
     builder.needs_water = True
     pressure, steam_pressure, entropy = pressures(builder, supply, part.tag)
@@ -187,7 +185,7 @@ def _cooling(part: PartView, builder: Builder, by_liquid: bool) -> tuple[Place, 
         return outside, builder.hidden(start=ENDLESS), builder.hidden(start=ENDLESS)
     if not sinks:
         raise InputError(
-            f"{part.tag}: nothing takes the heat of its condenser. Lead cooling liquid from its port cooling-in "
+            f"{part.tag}: nothing takes the heat of its condenser. Lead liquid from its port cooling-in "
             'to cooling-out, or name a final sink: sink = "...".'
         )
     users = builder.shared_of(sinks[0], "users")
