@@ -169,9 +169,10 @@ def _target(frame: Frame, table: Table, target: str) -> tuple[Owner | None, str]
 def forced_quantities(kind: Kind | None, sensed: str) -> dict[str, str]:
     """Return what can be forced, by name, and its quantity.
 
-    Without a kind it is a signal: its state has the empty name, its reading is of quantity `sensed`.
+    Without a kind it is a signal: its state has the empty name, its reading and its set point are of
+    quantity `sensed`.
     """
     if kind is None:
-        return {"": "ratio", **({"reading": sensed} if sensed else {})}
+        return {"": "ratio", **({"reading": sensed, "set": sensed} if sensed else {})}
     found = {channel.name: quantity_of(channel.name, channel.unit) for channel in kind.channels}
     return found | {"capacity": "ratio"} | (dict.fromkeys(DRIVEN, "ratio") if kind.positions else {})

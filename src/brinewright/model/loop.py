@@ -140,7 +140,8 @@ class Force:
     """A signal, position, capacity or reading held at a value from `start` to `end` [s]."""
 
     target: str
-    """"TSH-110", "TV-110A.position", "CH-201.power" or "TE-110.reading"."""
+    """"TSH-110", "TSH-110.reading", "TSH-110.set", "TV-110A.position", "CH-201.powered",
+    "P-101.capacity" (a share of it), "P-101.command"."""
     value: float
     start: float = 0.0
     end: float = float("inf")

@@ -65,7 +65,7 @@ def _common(
         builder.channel("casing heat", "W"),
         casing,
         builder.account("electricity"),
-        builder.position("condensate return", 1.0),
+        builder.position("condensate return", 1.0, moves=False),
         supply.node,
         supply.mass,
         supply.steam_out,
