@@ -66,11 +66,12 @@ class Assembly(Waterway, Supply):
                 differential=differential,
                 lag=0.0,
                 out=out,
-                filtered=self.hidden(),
+                filtered=self.hidden(start=math.nan),
                 count=self.channel(f"{name} changes", "1"),
-                slope=self.hidden(start=math.inf),
+                slope=self.hidden(),
                 nature=NATURE_SLOW,
                 sensor=-1,
+                node=reading,
             )
         )
         return out

@@ -69,11 +69,17 @@ def _switch(assembly: Assembly, switch: Switch) -> None:
             out=out,
             filtered=filtered,
             count=assembly._channel(switch.tag, "changes", "1", 0.0),
-            slope=assembly.hidden(start=math.inf),
+            slope=assembly.hidden(),
             nature=nature,
             sensor=sensor,
+            node=_node(assembly, sensor),
         )
     )
+
+
+def _node(assembly: Assembly, sensor: int) -> Place | None:
+    source = assembly.sensors[sensor][0]
+    return source if isinstance(source, Place) else None
 
 
 def _unit(switch: Switch) -> str:

@@ -90,6 +90,8 @@ class SwitchRecord:
     slope: Place
     nature: int
     sensor: int
+    node: Place | None = None
+    """The thermal node that it reads."""
 
 
 @dataclass(frozen=True)

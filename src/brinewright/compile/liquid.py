@@ -45,10 +45,9 @@ def write_liquid(w: Writer) -> dict[str, RunPlace]:
             law = _item_of_law(element, inlet, between) if element.law else []
             run = []
             if element.mass > 0.0:
-                where.setdefault(
-                    element.tag,
-                    (len(w.blocks[at.RUNS]), b, count + bool(law and element.before), element.mass),
-                )
+                place = (len(w.blocks[at.RUNS]), b, count + bool(law and element.before))
+                where.setdefault(element.tag, (*place, element.mass))
+                w.run_at[place[0]] = place[1:]
                 begins = inlet if between is outlet else between
                 run = _item_of_run(w, element, filling.heat_capacity, begins, outlet)
             if element.ahead:

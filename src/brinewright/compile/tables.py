@@ -11,6 +11,7 @@ from brinewright.compile.elements import Row
 from brinewright.compile.liquid import write_liquid
 from brinewright.compile.network import Network
 from brinewright.compile.power import write_power
+from brinewright.compile.switches import write_switches
 from brinewright.compile.writer import Extra, FlowOf, Signed, Start, Writer
 from brinewright.errors import InputError
 from brinewright.kernel import layout as at
@@ -85,15 +86,7 @@ def _write_control(w: Writer, runs: dict[str, tuple[int, int, int, float]], stop
             [0, Start(at.RUNS, run, "i"), raw, FlowOf(branch), still, ambient, branch, item],
             [mass * (1.0 - metres / length)],
         )
-    for s in a.switches:
-        w.row(
-            at.SWITCHES,
-            [
-                s.reading, s.filtered, s.out, s.sense, int(s.inclusive), s.setting, s.count, s.slope, s.nature,
-                s.sensor,
-            ],
-            [s.differential, s.lag],
-        )  # fmt: skip
+    write_switches(w)
     for element in ordered_logic(a):
         inputs = [_signed(a, text) for text in element.inputs]
         resets = [_signed(a, text) for text in element.resets]
@@ -225,7 +218,7 @@ def _lay_out(w: Writer, longest_step: int) -> Tables:
         "J": np.array(w.j or [0], dtype=np.int64), "Q": parcels,
         "B": np.zeros(3 * max(nb, 1) * at.PACKETS), "BN": np.zeros(max(nb, 1), dtype=np.int64), "H": header,
         "nodes": np.array([*plain, *free], dtype=np.int64), "n_plain": len(plain), "E0": energy.copy(),
-        "R": np.zeros(size),
+        "R": np.zeros(size), "Z": np.zeros(size),
         "HI": np.zeros(max(w.hi, 1), dtype=np.int64),
         "HF": np.zeros(max(w.hf, 1)),
         "order": np.zeros(max(2 * nj, 1), dtype=np.int64),

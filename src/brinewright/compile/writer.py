@@ -56,6 +56,8 @@ class Writer:
     j: list[int] = field(default_factory=lambda: [0])
     alias: dict[int, int] = field(default_factory=dict)
     """Places that are another place: flows of elements in series, channels of points inside a branch."""
+    run_at: dict[int, tuple[int, int]] = field(default_factory=dict)
+    """Branch, and item in it, of each run that stands in a branch."""
     room: int = 0
     """Room of all parcel queues together."""
     filled: list[tuple[int, float, float]] = field(default_factory=list)

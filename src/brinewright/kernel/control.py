@@ -65,6 +65,8 @@ from brinewright.kernel.layout import (
     SENSORS,
     STILL_AMBIENT,
     STILL_LOCAL,
+    SW_BEFORE,
+    SW_BEND,
     SW_COUNT,
     SW_DIFFERENTIAL,
     SW_FILTERED,
@@ -90,7 +92,7 @@ from brinewright.kernel.layout import (
     WATCHES,
 )
 from brinewright.kernel.parcels import temperature_at
-from brinewright.laws.state import BUSY, TIME, put
+from brinewright.laws.state import BUSY, TIME, decide, put
 
 
 @inner
@@ -120,15 +122,23 @@ def switch_all(X, F, P, I, H, dt):
         raw = X[I[i + SW_READING]]
         filtered = I[i + SW_FILTERED]
         lag = P[p + SW_LAG]
-        before = X[filtered]
-        if before != before:  # nothing was read before: begin with what is there
-            before = raw
+        before = X[I[i + SW_BEFORE]]
+        X[I[i + SW_BEFORE]] = raw
+        slope = (raw - before) / dt
+        bend = abs(slope - X[I[i + SW_SLOPE]]) / dt
+        if X[filtered] != X[filtered]:  # nothing was read before: begin with what is there
             X[filtered] = raw
-        if lag > 0.0:
-            X[filtered] += (raw - before) * (1.0 - math.exp(-dt / lag))
+            slope = 0.0
+            bend = math.inf
+        elif lag > 0.0:
+            # as if the reading had gone straight, tick by tick: f += (raw - f) (1 - exp(-1 / lag))
+            stays = math.exp(-1.0 / lag)
+            behind = slope * stays / (1.0 - stays)
+            X[filtered] = raw - behind + (X[filtered] - before + behind) * math.exp(-dt / lag)
         else:
             X[filtered] = raw
-        X[I[i + SW_SLOPE]] = abs(X[filtered] - before) / dt
+        X[I[i + SW_BEND]] = bend
+        X[I[i + SW_SLOPE]] = slope
         out = I[i + SW_OUT]
         made = X[out] != 0.0
         if F[out] == 0:
@@ -140,11 +150,13 @@ def switch_all(X, F, P, I, H, dt):
                 ):
                     X[out] = 0.0
                     X[I[i + SW_COUNT]] += 1.0
+                    X[BUSY] = 1.0
             else:
                 over = above - P[p + SW_DIFFERENTIAL]
                 if over > 0.0 or (over >= 0.0 and I[i + SW_INCLUSIVE] == 1):
                     X[out] = 1.0
                     X[I[i + SW_COUNT]] += 1.0
+                    X[BUSY] = 1.0
         i += SW_I
         p += SW_P
 
@@ -196,11 +208,12 @@ def think(X, F, P, I, H, dt):
             if wanted == value:
                 X[clock] = 0.0
             else:
-                X[clock] += dt
+                # what starts it is decided at the end of a step, however long that was
+                X[clock] += dt if X[clock] > 0.0 else 1.0
                 if X[clock] >= (P[p + LO_ON] if wanted == 1.0 else P[p + LO_OFF]):
                     value = wanted
                     X[clock] = 0.0
-        put(X, F, out, value)
+        decide(X, F, out, value)
         i += LO_I
         p += LO_P
 
@@ -214,7 +227,7 @@ def command(X, F, I, H):
         for k in range(I[i + CO_NIN]):
             if not _agrees(X, I, I[i + CO_IN] + k):
                 made = 0.0
-        put(X, F, I[i + CO_OUT], made)
+        decide(X, F, I[i + CO_OUT], made)
         i += CO_I
 
 

@@ -133,7 +133,10 @@ SW_READING, SW_FILTERED, SW_OUT, SW_SENSE, SW_INCLUSIVE, SW_SET, SW_COUNT, SW_SL
     8,
     9,
 )
-SW_I = 10
+SW_BEFORE, SW_BEND, SW_NODE, SW_TANK, SW_EDGES, SW_NEDGES, SW_RUNS, SW_NRUNS = 10, 11, 12, 13, 14, 15, 16, 17
+SW_I = 18
+"""SW_SLOPE and SW_BEND are the rate of the raw reading and the rate of that; what touches the node that
+is read stands in SW_EDGES (conductance, other node) and SW_RUNS (run in I and in P, branch, item)."""
 SW_DIFFERENTIAL, SW_LAG = 0, 1
 SW_P = 2
 NATURE_PIPE, NATURE_SLOW, NATURE_STEP, NATURE_FAST = 0, 1, 2, 3

@@ -112,7 +112,6 @@ def march(
                 TR[counters[0], k] = X[channels[k]]
             counters[0] += 1
         # 1 what was commanded is done, what is scheduled or forced comes
-        X[BUSY] = 0.0
         force(X, F, P, I, J, H, t)
         connect(X, F, I, H)
         linked.actuate(X, E, C, F, P, I, W, H, 1.0)
@@ -125,7 +124,8 @@ def march(
         if counters[0] < TR.shape[0]:
             ticks = min(ticks, int(TT[counters[0]] - t + 0.5))
         if ticks > 1:
-            ticks = quiet_ticks(X, F, P, I, J, Q, H, t, ticks)
+            ticks = quiet_ticks(X, C, F, P, I, J, Q, H, Z, t, ticks)
+        X[BUSY] = 0.0  # from here on it tells the next tick that something was decided
         dt = float(ticks)
         X[STEP] = dt
         follow_schedules(X, F, P, I, J, H, t + 0.5 * dt)

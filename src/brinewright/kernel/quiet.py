@@ -1,13 +1,14 @@
 """How many ticks may be stepped over because nothing is decided in them.
 
-Plug flow already holds what will reach a sensor, so its switch can be foreseen exactly;
-a slow reading (tank, room, vessel) is bounded by twice the rate it just had, taken anew
-on the tick after every decision.
+Plug flow already holds what will reach a sensor, so its switch can be foreseen exactly.  A
+slow reading (tank, room, vessel) is bounded by its rate, by how that may bend, and by the
+liquid on its way to it.  Whatever is decided is followed by a single tick that shows its effect.
 """
 
 import math
 
 from brinewright.jit import inner
+from brinewright.kernel.arrivals import HOPS, only_feed, range_of_arrivals
 from brinewright.kernel.layout import (
     BA_CAPACITY,
     BA_FLOOR,
@@ -64,6 +65,10 @@ from brinewright.kernel.layout import (
     LO_CLOCK,
     LO_DOES,
     LO_I,
+    LO_OFF,
+    LO_ON,
+    LO_OUT,
+    LO_P,
     LOGICS,
     MIXED,
     NATURE_FAST,
@@ -86,7 +91,6 @@ from brinewright.kernel.layout import (
     SC_P,
     SC_PERIOD,
     SC_POINTS,
-    SC_RAMP,
     SCHEDULES,
     SE_BRANCH,
     SE_FROM_OUTLET,
@@ -94,44 +98,64 @@ from brinewright.kernel.layout import (
     SE_ITEM,
     SE_PW,
     SENSORS,
+    SW_BEND,
     SW_DIFFERENTIAL,
-    SW_FILTERED,
+    SW_EDGES,
     SW_I,
     SW_NATURE,
+    SW_NEDGES,
+    SW_NODE,
+    SW_NRUNS,
     SW_OUT,
     SW_P,
     SW_READING,
+    SW_RUNS,
     SW_SENSE,
     SW_SENSOR,
     SW_SET,
     SW_SLOPE,
+    SW_TANK,
     SWITCHES,
     TANKS,
     TIMER,
     TK_I,
+    TK_JUNCTION,
     TK_LAW,
+    TK_MASS,
     TK_NODE,
 )
 from brinewright.laws.state import BUSY
 
-TANK_GUARD = 0.05
-"""A mixed tank is taken to stay within this [K] over one step of the look-ahead."""
+GUARD = 0.05
+"""What a tank's temperature may be off [K] beside what its inflow makes of it, seen from a line behind it."""
 SLOWEST = 1e-5
 """Rate [unit/s] added to a slow reading's own, so that a standing one is not trusted for ever."""
+SURE = 1.25
+"""Factor on a rate that is taken to hold for some ticks."""
 
 
 @inner
-def _until_edge(P, J, points, n, j, period, t):
-    """Return the time [s] from `t` to the next point of a table."""
+def _ticks_to_edge(P, J, points, n, j, period, t):
+    """Return the whole ticks [1] from `t` to the next point of a table; 1 on the tick after a point."""
     at = t - math.floor(t / period) * period if period > 0.0 else t
     k = J[j]
     if k >= n or P[points + 2 * k] > at:
         k = 0
     while k < n and P[points + 2 * k] <= at + 1e-9:
         k += 1
+    since = 1e18
+    if k > 0:
+        since = at - P[points + 2 * (k - 1)]
+    elif period > 0.0:
+        since = at + period - P[points + 2 * (n - 1)]
+    if since < 1.0 - 1e-9:
+        return 1
+    wait = 1e9
     if k < n:
-        return P[points + 2 * k] - at
-    return P[points] + period - at if period > 0.0 else 1e18
+        wait = P[points + 2 * k] - at
+    elif period > 0.0:
+        wait = P[points] + period - at
+    return max(1, int(min(wait, 1e9) + 1e-9))
 
 
 @inner
@@ -203,23 +227,14 @@ def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks
             tank = I[u + JU_TANK]
             if tank >= 0:
                 t = H[3 * TANKS + 1] + tank * TK_I
-                if I[t + TK_LAW] == MIXED and _stays(
-                    X[I[t + TK_NODE]] + offset + side * TANK_GUARD, threshold, side
-                ):
-                    return ticks
+                if I[t + TK_LAW] == MIXED:
+                    drift = GUARD + _change_of_tank(X, P, I, J, Q, H, tank, ticks)
+                    if _stays(X[I[t + TK_NODE]] + offset + side * drift, threshold, side):
+                        return ticks
                 return max(1, int(elapsed))
-            feeds = -1
-            for m in range(I[u + JU_NIN]):
-                b = I[I[u + JU_IN] + m]
-                if X[I[branches + b * BR_I + BR_FLOW]] > 0.0:
-                    if feeds >= 0:
-                        return max(1, int(elapsed))
-                    feeds = b
-            for m in range(I[u + JU_NOUT]):
-                if X[I[branches + I[I[u + JU_OUT] + m] * BR_I + BR_FLOW]] < 0.0:
-                    return max(1, int(elapsed))
+            feeds = only_feed(X, I, H, I[r + BR_TAIL])
             hops += 1
-            if feeds < 0 or hops > 4:
+            if feeds < 0 or hops > HOPS:
                 return max(1, int(elapsed))
             r = branches + feeds * BR_I
             flow = X[I[r + BR_FLOW]]
@@ -227,14 +242,95 @@ def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks
 
 
 @inner
-def _slow(X, I, i, threshold, side, ticks):
-    """Bound a slow reading by twice its last rate."""
+def _change_of_tank(X, P, I, J, Q, H, tank, ticks):
+    """Return by how much what flows into a mixed tank in so many ticks may change its temperature [K]."""
+    t = H[3 * TANKS + 1] + tank * TK_I
+    here = X[I[t + TK_NODE]]
+    mass = X[I[t + TK_MASS]]
+    u = H[3 * JUNCTIONS + 1] + I[t + TK_JUNCTION] * JU_I
+    branches = H[3 * BRANCHES + 1]
+    change = 0.0
+    for m in range(I[u + JU_NOUT]):
+        flow = X[I[branches + I[I[u + JU_OUT] + m] * BR_I + BR_FLOW]]
+        if flow < 0.0:
+            return 1e18
+        mass -= flow * ticks
+    for m in range(I[u + JU_NIN]):
+        b = I[I[u + JU_IN] + m]
+        r = branches + b * BR_I
+        flow = X[I[r + BR_FLOW]]
+        if flow < 0.0:
+            mass += flow * ticks
+        elif flow > 0.0:
+            lowest, highest, known = range_of_arrivals(X, P, I, J, Q, H, b, I[r + BR_COUNT] - 1, float(ticks))
+            if known < ticks:
+                return 1e18
+            change += flow * ticks * max(abs(lowest - here), abs(highest - here))
+    if mass <= 0.0:
+        return 1e18
+    return change / mass
+
+
+@inner
+def _change_by_liquid(X, C, P, I, J, Q, H, i, ticks):
+    """Return by how much liquid that comes in so many ticks may change the node of a switch [K]."""
+    if I[i + SW_TANK] >= 0:
+        return _change_of_tank(X, P, I, J, Q, H, I[i + SW_TANK], ticks)
+    change = 0.0
+    for k in range(I[i + SW_NRUNS]):
+        m = I[i + SW_RUNS] + 4 * k
+        run = I[m]
+        ua = X[I[run + RUN_UA]]
+        flow = X[I[H[3 * BRANCHES + 1] + I[m + 2] * BR_I + BR_FLOW]]
+        if ua == 0.0 or flow == 0.0:
+            continue
+        if flow < 0.0:
+            return 1e18
+        full = X[I[run + RUN_STATE] + S_MASS]
+        lowest, highest, known = range_of_arrivals(X, P, I, J, Q, H, I[m + 2], I[m + 3], ticks + full / flow)
+        if known < ticks + full / flow:
+            return 1e18
+        # at most the whole content is exchanged for what comes
+        change += ua * C[I[i + SW_NODE]] * min(flow * ticks / full, 1.0) * (highest - lowest) * ticks
+    return change
+
+
+@inner
+def _slow(X, C, F, P, I, J, Q, H, Z, i, threshold, side, ticks):
+    """Return for how many ticks a slow reading surely stays where it is.
+
+    It goes on at its present rate; that may bend as fast as the rates of the nodes that it is
+    joined to differ from its own, or as it did last; and liquid may come that is warmer or
+    colder than what is there.
+    """
     raw = X[I[i + SW_READING]]
-    filtered = X[I[i + SW_FILTERED]]
     if not _stays(raw, threshold, side):
         return 1
-    nearest = min(abs(raw - threshold), abs(filtered - threshold))
-    return max(1, min(ticks, int(nearest / (1.2 * X[I[i + SW_SLOPE]] + SLOWEST))))
+    if F[I[i + SW_READING]] == 1:  # a forced reading steps only at an edge of its table
+        return ticks
+    nearest = abs(raw - threshold)
+    rate = abs(X[I[i + SW_SLOPE]])
+    bend = X[I[i + SW_BEND]]
+    node = I[i + SW_NODE]
+    if node >= 0:
+        own = abs(Z[node]) * C[node]
+        rate = own if I[i + SW_TANK] >= 0 else max(rate, own)
+        joined = 0.0
+        for k in range(I[i + SW_NEDGES]):
+            m = I[i + SW_EDGES] + 2 * k
+            other = I[m + 1]
+            joined += X[I[m]] * (rate + abs(Z[other]) * C[other])
+        bend = max(bend, joined * C[node])
+    while ticks > 1 and not ticks * (SURE * rate + SLOWEST + bend * ticks) < nearest:
+        ticks -= 1
+    if node < 0:
+        return ticks
+    while ticks > 1:
+        by_liquid = _change_by_liquid(X, C, P, I, J, Q, H, i, ticks)
+        if ticks * (SURE * rate + SLOWEST + bend * ticks) + by_liquid < nearest:
+            return ticks
+        ticks -= 1
+    return ticks
 
 
 @inner
@@ -266,42 +362,33 @@ def _until_power_decides(X, P, I, H, ticks):
 
 
 @inner
-def _at_edge(P, J, points, n, j, period, t):
-    """Tell whether a table has just stepped to another value."""
-    return _until_edge(P, J, points, n, j, period, t - 1.0) <= 1.0
-
-
-@inner
-def quiet_ticks(X, F, P, I, J, Q, H, t, ticks):
+def quiet_ticks(X, C, F, P, I, J, Q, H, Z, t, ticks):
     """Return how many ticks, at most `ticks`, can be made as one step from time `t`."""
     if X[BUSY] != 0.0:
         return 1
     i = H[3 * SCHEDULES + 1]
     p = H[3 * SCHEDULES + 2]
     for _ in range(H[3 * SCHEDULES]):
-        if I[i + SC_RAMP] == 0:
-            if _at_edge(P, J, I[i + SC_POINTS], I[i + SC_N], I[i + SC_J], P[p + SC_PERIOD], t):
-                return 1
-            wait = _until_edge(P, J, I[i + SC_POINTS], I[i + SC_N], I[i + SC_J], P[p + SC_PERIOD], t)
-            ticks = min(ticks, max(1, int(wait + 1e-9)))
+        edge = _ticks_to_edge(P, J, I[i + SC_POINTS], I[i + SC_N], I[i + SC_J], P[p + SC_PERIOD], t)
+        ticks = min(ticks, edge)
         i += SC_I
         p += SC_P
     i = H[3 * FORCES + 1]
     p = H[3 * FORCES + 2]
     for _ in range(H[3 * FORCES]):
-        wait = _until_edge(P, J, I[i + FO_POINTS], I[i + FO_N], I[i + FO_J], 0.0, t)
-        if abs(t - P[p + FO_END]) < 1.0 or _at_edge(P, J, I[i + FO_POINTS], I[i + FO_N], I[i + FO_J], 0.0, t):
-            return 1
+        ticks = min(ticks, _ticks_to_edge(P, J, I[i + FO_POINTS], I[i + FO_N], I[i + FO_J], 0.0, t))
         if P[p + FO_END] > t:
-            wait = min(wait, P[p + FO_END] - t)
-        ticks = min(ticks, max(1, int(min(wait, 1e9) + 1e-9)))
+            ticks = min(ticks, max(1, int(min(P[p + FO_END] - t, 1e9) + 1e-9)))
         i += FO_I
         p += FO_P
     i = H[3 * LOGICS + 1]
+    p = H[3 * LOGICS + 2]
     for _ in range(H[3 * LOGICS]):
         if I[i + LO_DOES] == TIMER and X[I[i + LO_CLOCK]] > 0.0:
-            return 1
+            delay = P[p + LO_ON] if X[I[i + LO_OUT]] == 0.0 else P[p + LO_OFF]
+            ticks = min(ticks, max(1, int(delay - X[I[i + LO_CLOCK]])))
         i += LO_I
+        p += LO_P
     ticks = _until_power_decides(X, P, I, H, ticks)
     i = H[3 * BATTERIES + 1]
     p = H[3 * BATTERIES + 2]
@@ -350,7 +437,7 @@ def quiet_ticks(X, F, P, I, J, Q, H, t, ticks):
                 ticks,
             )
         elif I[i + SW_NATURE] == NATURE_SLOW:
-            ticks = _slow(X, I, i, threshold, side, ticks)
+            ticks = _slow(X, C, F, P, I, J, Q, H, Z, i, threshold, side, ticks)
         elif I[i + SW_NATURE] == NATURE_FAST:
             return 1
         i += SW_I

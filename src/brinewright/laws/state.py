@@ -35,6 +35,14 @@ def put(X, F, place, value):
 
 
 @inner
+def decide(X, F, place, value):
+    """Write a signal unless a forced one holds it; where that changes it, the plant is busy."""
+    if F[place] == 0 and X[place] != value:
+        X[place] = value
+        X[BUSY] = 1.0
+
+
+@inner
 def stroke(X, F, place, target, step):
     """Move a position towards its target by at most `step`; while it moves, the plant is busy."""
     position = X[place]

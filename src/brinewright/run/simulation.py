@@ -11,8 +11,10 @@ from brinewright.kernel import layout as at
 from brinewright.kernel import march as kernel
 from brinewright.laws.state import STEP, TIME
 
-CHANGING = ("X", "E", "C", "F", "J", "Q", "B", "BN", "E0", "R", "HI", "HF", "order")
+CHANGING = ("X", "E", "C", "F", "J", "Q", "B", "BN", "E0", "R", "Z", "HI", "HF", "order")
 EVENTS_AT_MOST = 100_000
+PLANNED = slice(4, 6)
+"""Those of the counters that say for which steps the order of the junctions holds."""
 STORED_SHARE = 1e-3
 """Share of what is stored that a ledger is measured by where less than that is exchanged."""
 
@@ -48,18 +50,13 @@ class Simulation:
         self.plant = plant
         source = plant.arrays
         self.arrays: dict[str, Any] = {name: np.array(source[name]) for name in CHANGING}
-        if state is not None:
-            for name, array in state.arrays.items():
-                self.arrays[name][...] = array
         self.fixed = {name: source[name] for name in ("P", "I", "H", "nodes", "n_plain", "W", "stiffness")}
         self.recorded = int(source["H"][at.H_RECORDED])
         branches = int(source["H"][3 * at.BRANCHES])
-        size = self.arrays["X"].size
         self.work = {
             "V": np.zeros(6 * at.PACKETS), "Y": np.zeros(3 * at.PACKETS),
             "streams": np.zeros(2 * max(branches, 1), dtype=np.int64),
             "masses": np.zeros(max(branches, 1)), "ends": np.zeros(max(branches, 1)),
-            "Z": np.zeros(size),
         }  # fmt: skip
         self.samples = np.zeros(0) if samples is None else samples
         self.columns = np.array([index for _, _, _, index in plant.channels], dtype=np.int64)
@@ -69,6 +66,8 @@ class Simulation:
         self.greatest = np.full(self.recorded, -np.inf)
         self.integral = np.zeros(self.recorded)
         self.counters = np.zeros(8, dtype=np.int64)
+        if state is not None:
+            self.restore(state)
         self.begin = self.arrays["X"].copy()
         self.begin_energy = self.arrays["E"].copy()
         self.start_energy = self.energy()
@@ -87,7 +86,7 @@ class Simulation:
         code = kernel.march(
             a["X"], a["E"], a["C"], a["F"], f["P"], f["I"], a["J"], a["Q"], a["B"], a["BN"],
             a["E0"], a["R"], f["W"], f["H"], w["V"], w["Y"], w["streams"], w["masses"], w["ends"], a["order"],
-            w["Z"], f["nodes"], a["HI"], a["HF"],
+            a["Z"], f["nodes"], a["HI"], a["HF"],
             self.trace, self.samples, self.columns, self.events, self.least, self.greatest, self.integral,
             self.counters, float(until), float(f["stiffness"]), int(f["n_plain"]),
         )  # fmt: skip
@@ -100,7 +99,14 @@ class Simulation:
 
     def state(self) -> State:
         """Return a copy of everything that changes."""
-        return State({name: array.copy() for name, array in self.arrays.items()})
+        arrays = {**self.arrays, "planned": self.counters[PLANNED]}
+        return State({name: array.copy() for name, array in arrays.items()})
+
+    def restore(self, state: State) -> None:
+        """Go on from a saved state; what was recorded stays."""
+        for name, array in state.arrays.items():
+            into = self.counters[PLANNED] if name == "planned" else self.arrays[name]
+            into[...] = array
 
     def energy(self) -> float:
         """Return all energy in nodes, accounts and liquid [J]; it never changes but by rounding."""

@@ -1,0 +1,92 @@
+"""Event stepping held against single ticks, step by step.
+
+`audit` takes every step of several ticks that the engine makes, goes back to where it began
+and goes over it tick by tick.  A switch that changes there before the step ends was missed.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from brinewright.compile import Plant, compile_plant
+from brinewright.model.loop import Loop
+from brinewright.model.rulebook import Rulebook
+from brinewright.run import Simulation, State
+
+
+@dataclass(frozen=True)
+class Late:
+    """A switch that changed in the middle of a step."""
+
+    time: float
+    """When it changes tick by tick [s]."""
+    by: int
+    """Ticks that the step went on after it."""
+    switch: str
+
+    def __str__(self) -> str:
+        return f"{self.switch} at {self.time:.0f} s, {self.by} ticks late"
+
+
+@dataclass(frozen=True)
+class Audit:
+    """What came of an audit."""
+
+    late: list[Late]
+    steps: int
+    """Steps of all lengths."""
+    long_steps: int
+    """Steps of more than one tick."""
+    changes: int
+    """Changes of switches."""
+
+
+def _counts(simulation: Simulation, places: list[int]) -> np.ndarray:
+    return simulation.arrays["X"][places].copy()
+
+
+def one_step(simulation: Simulation, longest: int) -> tuple[State, int]:
+    """Make one step of the engine's own length; return the state before it and its ticks."""
+    before = simulation.state()
+    began, made = simulation.time, int(simulation.counters[2])
+    least, most = 1, longest
+    while least < most:  # the longest time that the engine takes in one step
+        middle = (least + most + 1) // 2
+        assert simulation.advance(began + middle) == "done"
+        if simulation.counters[2] - made == 1:
+            least = middle
+        else:
+            most = middle - 1
+        simulation.restore(before)
+        made = int(simulation.counters[2])
+    assert simulation.advance(began + least) == "done"
+    return before, least
+
+
+def audit(loop: Loop, rules: Rulebook, until: float, longest: int = 11) -> Audit:
+    """Run a loop to `until` [s] with event steps and look into each of them."""
+    events: Plant = compile_plant(loop, rules, longest_step=longest)
+    stepped, ticked = Simulation(events), Simulation(compile_plant(loop, rules, longest_step=1))
+    names = list(events.switch_counts)
+    places = list(events.switch_counts.values())
+    late: list[Late] = []
+    steps = long_steps = 0
+    while stepped.time < until:
+        before, ticks = one_step(stepped, longest)
+        steps += 1
+        if ticks == 1:
+            continue
+        long_steps += 1
+        ticked.restore(before)
+        was, began = _counts(ticked, places), ticked.time
+        assert ticked.advance(began + ticks) == "done"
+        if not np.any(_counts(ticked, places) != was):
+            continue
+        ticked.restore(before)
+        for tick in range(1, ticks):
+            assert ticked.advance(began + tick) == "done"
+            changed = np.flatnonzero(_counts(ticked, places) != was)
+            if changed.size:
+                late.append(Late(began + tick, ticks - tick, names[changed[0]]))
+                break
+    return Audit(late, steps, long_steps, int(_counts(stepped, places).sum()))
