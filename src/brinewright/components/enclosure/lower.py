@@ -4,6 +4,7 @@ from typing import Any
 
 from brinewright.components.enclosure.gas import gas_line
 from brinewright.components.fan_supply import fan_supply
+from brinewright.components.usual_ambient import usual_ambient
 from brinewright.errors import InputError
 from brinewright.model.lowering import Builder, PartView, Place
 
@@ -48,7 +49,7 @@ def lower(part: PartView, builder: Builder) -> None:
         target,
         stream,
         most,
-        builder.channel("gas temperature", "K"),
+        builder.channel("gas temperature", "K", usual_ambient(builder) if begin is None else begin),
         builder.channel("heat", "W"),
         builder.channel("conductance", "W/K", guess),
         builder.channel("shed", "W"),

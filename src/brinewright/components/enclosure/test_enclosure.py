@@ -219,3 +219,34 @@ def test_free_convection_agrees_with_the_library_ht_in_the_open():
     through = run.value("EN-1", "heat") / (REAL["casing_area"] * (casing - shell))
 
     assert 0.3 * open_air < through < open_air
+
+
+@pytest.mark.parametrize("gas", ["vacuum", "air", "hydrogen"])
+def test_the_casing_of_a_turbine_sheds_through_its_gas_to_the_room(gas):
+    """Steady: casing heat = f G_1 (T_c - T_s) = G_o (T_s - T_room); nothing goes past the shell to the hall."""
+    lump = {
+        "volume": 6.0, "water_mass": 1500.0, "water_heat_capacity": 4200.0, "boils": 373.15, "metal_mass": 1.0,
+        "metal_heat_capacity": 490.0, "loss_conductance": 0.0, "inner_height": 2.0,
+    }  # fmt: skip
+    turbine = {
+        "threshold": 380.0, "differential": 2.0, "steam_flow": 1.5, "condensate_temperature": 360.0,
+        "efficiency": 0.3, "highest_power": 1e9, "casing_share_of": "heat taken", "casing_share": 0.0,
+        "casing_heat": 5e3, "casing_mass": 200.0, "casing_heat_capacity": 490.0, "hall_conductance": 1e3,
+    }  # fmt: skip
+    room = {"heat_capacity": 1e12, "outside_conductance": 0.0, "gains": 0.0, "highest_temperature": 900.0}
+    shell = {"conductance": 100.0, "gas": gas, "gas_pressure": 1e5, **SHELL, "shell_conductance": 500.0}
+    bench = Bench().power().add("VE-1", "steam vessel", "lump", lump, begins={"temperature": 420.0})
+    bench.add("HR-1", "heat source", "fixed power", {"power": 6300.0 * 60.0}, into="VE-1")
+    bench.add("ST-1", "turbine", "threshold", turbine, begins={"temperature": 300.0}, vessel="VE-1")
+    bench.add("RM-1", "room", "lump", room, begins={"temperature": 300.0})
+    run = rested(
+        bench.add("EN-1", "enclosure", "conductance", shell, around="ST-1", sheds_to="RM-1"), 30000.0
+    )
+    casing, inside = run.value("ST-1", "metal temperature"), run.value("EN-1", "shell temperature")
+    factor = {"vacuum": 0.0, "air": 1.0, "hydrogen": 2.05}[gas]
+
+    if factor:
+        assert casing - inside == pytest.approx(5e3 / (100.0 * factor), rel=1e-3)
+        assert inside - 300.0 == pytest.approx(5e3 / 500.0, rel=1e-2)
+    else:
+        assert casing == pytest.approx(300.0 + 5e3 * 30000.0 / (200.0 * 490.0), rel=0.01)

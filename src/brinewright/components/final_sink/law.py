@@ -63,10 +63,6 @@ def prepare(X, P, I, i, p):
         X[I[i + STREAM]] = X[I[i + SERIES]] * P[p + RADIATION] * running / users
     elif kind == DECLARED:
         X[I[i + MOST]] = X[I[i + SERIES]] * running / users
-    elif kind == RADIATOR and X[I[i + NODE]] <= 0.0:
-        X[I[i + NODE]] = surface(
-            0.0, X[I[i + AIR]], 0.0, P[p + RADIATION], P[p + AIR_CONDUCTANCE], X[I[i + SKY]], X[I[i + AIR]]
-        )
 
 
 @inner

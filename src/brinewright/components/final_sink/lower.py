@@ -2,6 +2,7 @@
 
 from brinewright.components.fan_supply import fan_supply
 from brinewright.components.final_sink.law import CONTACT, DECLARED, GROUND, RADIATOR, WATER
+from brinewright.components.usual_ambient import usual_ambient
 from brinewright.errors import InputError
 from brinewright.laws.radiation import STEFAN_BOLTZMANN
 from brinewright.model.lowering import Builder, PartView, Place
@@ -104,8 +105,19 @@ def _node(part: PartView, builder: Builder) -> tuple[Place, Place, list[float], 
     if part.law == "radiator":
         area = part.number("area") * part.count
         numbers = [part.number("emissivity") * STEFAN_BOLTZMANN * area, part.number("air_coefficient") * area]
-        return builder.boundary(name, 0.0), still, [*numbers, 0.0, 0.0], 0.0
+        return builder.boundary(name, _touched(part, builder)), still, [*numbers, 0.0, 0.0], 0.0
     return _ground(part, builder, name, still)
+
+
+def _touched(part: PartView, builder: Builder) -> float:
+    """Return the temperature of what a surface touches at the start: it sheds nothing yet [K]."""
+    if part.connected("in"):
+        return part.filling("in").temperature
+    for tag in part.refers("cools"):
+        begin = builder.part(tag).begins_at("temperature")
+        if begin is not None:
+            return float(begin)
+    return usual_ambient(builder)
 
 
 def _ground(
