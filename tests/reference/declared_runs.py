@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 
-from brinewright.files import read_design, with_values
+from brinewright.files import parse_design, with_values
 from brinewright.model.loop import Force
 from brinewright.run import simulate
 
@@ -15,17 +15,18 @@ ZERO = 273.15
 HOUR = 3600.0
 
 
-def run(name, changes=None, *, hours, interval=10.0, stop=""):
-    """Run a test loop with some values changed; `stop` is "TAG at SECONDS" of a part that fails then.
+def run(name, changes=None, *, hours, interval=10.0, stop="", more=""):
+    """Run a test loop with some values changed; what has been run once is not run again.
 
-    What has been run once is not run again.
+    `stop` is "TAG at SECONDS" of a part that fails then, `more` what the file says besides.
     """
-    return _run(name, tuple(sorted((changes or {}).items())), hours, interval, stop)
+    return _run(name, tuple(sorted((changes or {}).items())), hours, interval, stop, more)
 
 
 @cache
-def _run(name, changes, hours, interval, stop):
-    loop, rules = read_design(FOLDER / f"{name}.loop.toml")
+def _run(name, changes, hours, interval, stop, more):
+    text = (FOLDER / f"{name}.loop.toml").read_text(encoding="utf-8")
+    loop, rules = parse_design(text.replace("[start]", f"{more}\n[start]"), FOLDER)
     loop = with_values(loop, rules, dict(changes))
     if stop:
         tag, _, seconds = stop.partition(" at ")

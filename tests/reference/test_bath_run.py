@@ -29,7 +29,7 @@ def test_tank_swings_by_the_differential_and_no_more(changes):
 
 def test_set_point_is_the_supply():
     """About T_s + d/2, where a loop of passes supplies T_s - f drop."""
-    assert mean(bath(TOGETHER), "MC-601", "inlet temperature", SETTLED) == pytest.approx(11.0, abs=0.1)
+    assert mean(bath(TOGETHER), "L-106", "outlet temperature", SETTLED) == pytest.approx(11.0, abs=0.1)
 
 
 @pytest.mark.parametrize(
@@ -74,7 +74,7 @@ def test_coldest_liquid_is_one_pass_below_the_set_point_and_only_in_the_return_p
     result = bath(TOGETHER)
 
     assert result["L-113"]["outlet temperature"].min - 273.15 == pytest.approx(-4.0, abs=0.05)
-    assert band(result, "MC-601", "inlet temperature", SETTLED)[0] > 9.9
+    assert band(result, "L-106", "outlet temperature", SETTLED)[0] > 9.9
 
 
 def test_chiller_flow_is_not_tied_to_consumer_flow():
