@@ -223,10 +223,10 @@ def test_free_convection_agrees_with_the_library_ht_in_the_open():
 
 @pytest.mark.parametrize("gas", ["vacuum", "air", "hydrogen"])
 def test_the_casing_of_a_turbine_sheds_through_its_gas_to_the_room(gas):
-    """Steady: casing heat = f G_1 (T_c - T_s) = G_o (T_s - T_room); nothing goes past the shell to the hall."""
+    """Steady: casing heat = f G_1 (T_c - T_s) = G_o (T_s - T_room); nothing goes past the shell."""
     lump = {
-        "volume": 6.0, "water_mass": 1500.0, "water_heat_capacity": 4200.0, "boils": 373.15, "metal_mass": 1.0,
-        "metal_heat_capacity": 490.0, "loss_conductance": 0.0, "inner_height": 2.0,
+        "volume": 6.0, "water_mass": 1500.0, "water_heat_capacity": 4200.0, "boils": 373.15,
+        "metal_mass": 1.0, "metal_heat_capacity": 490.0, "loss_conductance": 0.0, "inner_height": 2.0,
     }  # fmt: skip
     turbine = {
         "threshold": 380.0, "differential": 2.0, "steam_flow": 1.5, "condensate_temperature": 360.0,
