@@ -61,6 +61,8 @@ class Ground:
     """Names of capacities of which a share can be forced."""
     deratings: dict[tuple[str, str], tuple[Place, Place, Place]] = field(default_factory=dict)
     """Capacities that are forced: as they are, the share of them, their product."""
+    of_forces: list[Place] = field(default_factory=list)
+    """Values that serve only what is forced."""
     named_edges: dict[tuple[str, str], Place] = field(default_factory=dict)
     taken_over: list[tuple[str, str]] = field(default_factory=list)
     masses: list[Place] = field(default_factory=list)
@@ -142,7 +144,7 @@ class Ground:
         targets = {force.target.replace("_", " ") for force in self.loop.forces}
         if f"{key[0]}.{key[1]}" not in targets:
             return capacity
-        self.deratings[key] = (capacity, self.constant(1.0), self.hidden(start=self.values[capacity]))
+        self.deratings[key] = (capacity, self.late(1.0), self.late(self.values[capacity]))
         return self.deratings[key][2]
 
     def channel_of(self, tag: str, name: str) -> Place:
@@ -276,3 +278,9 @@ class Ground:
 
     def constant(self, value: float) -> Place:
         return self.hidden(start=value)
+
+    def late(self, start: float = 0.0) -> Place:
+        """Return a value that stands behind all others, so that a plant is the same without it."""
+        place = self._place(start, recorded=False)
+        self.of_forces.append(place)
+        return place

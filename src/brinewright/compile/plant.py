@@ -39,6 +39,8 @@ class Plant:
     masses: tuple[int, ...]
     powers: Mapping[str, list[int]] = field(default_factory=dict)
     places: Mapping[tuple[str, str], int] = field(default_factory=dict)
+    forced_values: int = 0
+    """How many values at the end of X serve only what is forced."""
 
     def place(self, tag: str, quantity: str) -> int:
         """Return the index in X of a channel."""
@@ -95,6 +97,7 @@ def compile_plant(
         masses=tuple(tables.index(place) for place in assembly.masses),
         powers=_powers(assembly, tables),
         places={key: tables.index(place) for key, place in assembly.channels.items()},
+        forced_values=len(assembly.of_forces),
     )
 
 

@@ -116,7 +116,7 @@ def _write_control(w: Writer, runs: dict[str, tuple[int, int, int, float]], stop
             at.FORCES,
             [
                 place, len(table), w.many_p([value for pair in table for value in pair]), w.changing(0),
-                a.hidden(), a.hidden(), int(comes_back),
+                a.late(), a.late(), int(comes_back),
             ],
             [min(force.end, 1e18)],
         )  # fmt: skip
@@ -236,8 +236,12 @@ def _renumber(w: Writer) -> tuple[np.ndarray, int]:
     first = [place for place in range(size) if a.recorded[place] and place not in w.alias]
     # a branch's flow is hidden, but it stands in for its lines' recorded flows
     stands_in = {target for target in w.alias.values() if not a.recorded[target]}
-    later = [place for place in range(size) if not a.recorded[place] and place not in stands_in]
+    last = set(a.of_forces)
+    later = [place for place in range(size) if not (a.recorded[place] or place in stands_in or place in last)]
     for index, place in enumerate([*first, *sorted(stands_in), *later]):
+        renumbered[place] = index
+    # aliased places leave room; what serves the forces ends the array in any case
+    for index, place in enumerate(a.of_forces, size - len(a.of_forces)):
         renumbered[place] = index
     for place, target in w.alias.items():
         renumbered[place] = renumbered[target]

@@ -6,7 +6,6 @@ import time
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
 
 import numpy as np
 
@@ -20,24 +19,15 @@ from brinewright.model.rulebook import Rulebook
 from brinewright.results import DONE, INTERRUPTED, ChannelInfo, Event, Result, Statistics
 from brinewright.results.outcome import Outcome, stopped
 from brinewright.run.audit import audits
-from brinewright.run.simulation import Simulation, State
+from brinewright.run.settle import ADVICE, DAY, settled
+from brinewright.run.simulation import Simulation
+from brinewright.run.state import State
 
-DAY = 86400.0
 CHUNK = 3600.0
 """Simulated time between two looks at whether to go on [s]."""
 LARGEST_RESIDUAL = 1e-9
 LONGEST_STEP = 11
 """Most ticks in one step; beyond it accuracy falls without gain in speed."""
-SETTLE_DAYS = 30
-SETTLED_WITHIN = 0.05
-"""Greatest change of any stored temperature from day to day that counts as repeating [K]."""
-
-ADVICE = {
-    "liquid-stands-in-a-ring": "A closed way holds less liquid than flows round it in one second. "
-    "Lengthen one of its lines or lower its capacity.",
-    "flow-not-found": "The flows of a circuit could not be found. Check its pumps and valves with `check`.",
-    "not-a-number": "A temperature ran away beyond all numbers. Look at the last events before it.",
-}
 
 
 def simulate(
@@ -101,7 +91,7 @@ def simulate(
         stop_on_events=stop_on_events,
     )
     if settle or loop.settled:
-        state = _settled(plant, should_stop)
+        state = settled(plant, should_stop, progress)
     start = state.time if state else 0.0
     samples = start + np.arange(0.0, duration + 0.5, interval)
     simulation = Simulation(plant, samples=samples, state=state)
@@ -132,26 +122,6 @@ def _weather(loop: Loop, rules: Rulebook, folder: Path | None) -> Weather | None
     return read_weather(shipped_weather(Path(str(named)).stem))
 
 
-def _settled(plant: Any, should_stop: Callable[[], bool] | None) -> State:
-    """Repeat the day until no stored temperature differs from the day before; return that state at time 0."""
-    simulation = Simulation(plant)
-    nodes = [node for node in plant.nodes if plant.arrays["C"][node] > 0.0]
-    before = simulation.arrays["X"][nodes].copy()
-    for _ in range(SETTLE_DAYS):
-        code = simulation.advance(DAY)
-        if code not in ("done", "stopped"):
-            raise RunError(f"The loop could not be settled. {ADVICE[code]}")
-        now = simulation.arrays["X"][nodes].copy()
-        simulation.arrays["X"][0] = 0.0
-        if float(np.abs(now - before).max(initial=0.0)) < SETTLED_WITHIN or (should_stop and should_stop()):
-            return simulation.state()
-        before = now
-    raise RunError(
-        f"The loop does not repeat its day within {SETTLE_DAYS} days: it hunts, or something still drifts. "
-        "Start it from a stated state instead."
-    )
-
-
 def _events(simulation: Simulation, start: float) -> tuple[Event, ...]:
     names = simulation.plant.events
     rows = simulation.events[: simulation.counters[1]]
@@ -177,8 +147,9 @@ def _result(
     electric = simulation.electric_residual()
     if not max(energy, mass, electric) < LARGEST_RESIDUAL:
         raise RunError(
-            f"The ledger does not close: energy {energy:.1e}, mass {mass:.1e}, electricity {electric:.1e} of what was exchanged "
-            f"(at most {LARGEST_RESIDUAL:.0e}). The result is refused; please report the loop."
+            f"The ledger does not close: energy {energy:.1e}, mass {mass:.1e}, electricity {electric:.1e} "
+            f"of what was exchanged (at most {LARGEST_RESIDUAL:.0e}). "
+            "The result is refused; please report the loop."
         )
     kept = _kept(plant.channels, channels)
     index = [plant.channels[k][3] for k in kept]

@@ -1,6 +1,5 @@
 """A plant under way: its arrays, its ledger, and the steps that the kernel makes with them."""
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -10,11 +9,9 @@ from brinewright.compile import Plant
 from brinewright.kernel import layout as at
 from brinewright.kernel import march as kernel
 from brinewright.laws.state import STEP, TIME
+from brinewright.run.state import COUNTED, NAMES, State, design_of, forces_of
 
-CHANGING = ("X", "E", "C", "F", "J", "Q", "B", "BN", "E0", "R", "Z", "HI", "HF", "order")
 EVENTS_AT_MOST = 100_000
-PLANNED = slice(4, 6)
-"""Those of the counters that say for which steps the order of the junctions holds."""
 STORED_SHARE = 1e-3
 """Share of what is stored that a ledger is measured by where less than that is exchanged."""
 
@@ -25,32 +22,30 @@ _CODES = {
 }
 
 
-@dataclass(frozen=True)
-class State:
-    """Everything that changes in a plant, at one moment; saved as one `.npz` file."""
-
-    arrays: dict[str, NDArray[Any]]
-
-    @property
-    def time(self) -> float:
-        """Return the time of this state [s]."""
-        return float(self.arrays["X"][TIME])
-
-
 class Simulation:
     """A plant on its way through time.
+
+    With `forced` off nothing is forced, whatever the loop says.
 
     The ledger is kept here: what all nodes, parcels and stores hold, and what crossed the
     boundary, must add up to what was there at the start.
     """
 
     def __init__(
-        self, plant: Plant, *, samples: NDArray[np.float64] | None = None, state: State | None = None
+        self,
+        plant: Plant,
+        *,
+        samples: NDArray[np.float64] | None = None,
+        state: State | None = None,
+        forced: bool = True,
     ) -> None:
         self.plant = plant
         source = plant.arrays
-        self.arrays: dict[str, Any] = {name: np.array(source[name]) for name in CHANGING}
+        self.arrays: dict[str, Any] = {name: np.array(source[name]) for name in NAMES}
         self.fixed = {name: source[name] for name in ("P", "I", "H", "nodes", "n_plain", "W", "stiffness")}
+        if not forced:
+            self.fixed["H"] = source["H"].copy()
+            self.fixed["H"][3 * at.FORCES] = 0
         self.recorded = int(source["H"][at.H_RECORDED])
         branches = int(source["H"][3 * at.BRANCHES])
         self.work = {
@@ -99,14 +94,13 @@ class Simulation:
 
     def state(self) -> State:
         """Return a copy of everything that changes."""
-        arrays = {**self.arrays, "planned": self.counters[PLANNED]}
-        return State({name: array.copy() for name, array in arrays.items()})
+        arrays = {name: array.copy() for name, array in self.arrays.items()}
+        arrays["counters"] = self.counters[COUNTED:].copy()
+        return State(arrays, design_of(self.plant), forces_of(self.plant))
 
     def restore(self, state: State) -> None:
         """Go on from a saved state; what was recorded stays."""
-        for name, array in state.arrays.items():
-            into = self.counters[PLANNED] if name == "planned" else self.arrays[name]
-            into[...] = array
+        state.restore(self.plant, {**self.arrays, "counters": self.counters[COUNTED:]})
 
     def energy(self) -> float:
         """Return all energy in nodes, accounts and liquid [J]; it never changes but by rounding."""
@@ -150,7 +144,7 @@ class Simulation:
         return abs(self.mass() - self.start_mass) / max(moved, STORED_SHARE * self.start_mass, 1.0)
 
     def electric(self) -> dict[str, float]:
-        """Return what electric energy came and went since the start [J], by what its parts say of themselves."""
+        """Return what electric energy came and went since the start [J], as its parts tell."""
         places = self.plant.powers
         terms = {name: float(self.integral[rows].sum()) for name, rows in places.items() if name != "stored"}
         terms["stored"] = float((self.arrays["X"] - self.begin)[places["stored"]].sum())
