@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from brinewright.jit import compiled, inner
+from brinewright.jit import compiled
 
 Floats = NDArray[np.float64]
 
@@ -84,31 +84,3 @@ def bilinear(rows: Floats, columns: Floats, table: Floats, row: float, column: f
     above = table[i + 1, j] * (1.0 - u) + table[i + 1, j + 1] * u
     distance = max(abs(row - y), abs(column - x))
     return below * (1.0 - v) + above * v, distance
-
-
-@inner
-def bracket_at(numbers, start, count, value):
-    """Return what `bracket` does, of an axis that begins at `start` in a longer row of numbers."""
-    low, high = 0, count - 1
-    while high - low > 1:
-        middle = (low + high) // 2
-        if numbers[start + middle] <= value:
-            low = middle
-        else:
-            high = middle
-    return low
-
-
-@inner
-def bilinear_at(numbers, rows, row_count, columns, column_count, table, row, column):
-    """Return what `bilinear` does, of axes and a table that begin at places in a longer row of numbers."""
-    y = min(max(row, numbers[rows]), numbers[rows + row_count - 1])
-    x = min(max(column, numbers[columns]), numbers[columns + column_count - 1])
-    i = bracket_at(numbers, rows, row_count, y)
-    j = bracket_at(numbers, columns, column_count, x)
-    v = (y - numbers[rows + i]) / (numbers[rows + i + 1] - numbers[rows + i])
-    u = (x - numbers[columns + j]) / (numbers[columns + j + 1] - numbers[columns + j])
-    at = table + i * column_count + j
-    below = numbers[at] * (1.0 - u) + numbers[at + 1] * u
-    above = numbers[at + column_count] * (1.0 - u) + numbers[at + column_count + 1] * u
-    return below * (1.0 - v) + above * v, max(abs(row - y), abs(column - x))

@@ -4,7 +4,6 @@ import math
 
 from brinewright.jit import inner
 from brinewright.laws.chilling import capacity, cooling_performance, part_load_performance
-from brinewright.laws.grid_table import bilinear_at
 from brinewright.laws.state import BUSY, TIME, give, put
 
 COMMAND, RUNNING, COOLING, POWER, REJECT, PERFORMANCE, METAL, POWERED, ELECTRICITY, DECLARED = (
@@ -217,6 +216,34 @@ def cross_second_law(X, E, C, F, P, I, i, p, mass, temperature, cp, dt):
     power = compressor / P[p + MOTOR]
     reject = load + compressor + P[p + MOTOR_SHARE] * (power - compressor)
     return work(X, E, C, I, i, load, power, reject, dt)
+
+
+@inner
+def bracket_at(numbers, start, count, value):
+    """Return the interval that holds a value, of an axis that begins at `start` in a row of numbers."""
+    low, high = 0, count - 1
+    while high - low > 1:
+        middle = (low + high) // 2
+        if numbers[start + middle] <= value:
+            low = middle
+        else:
+            high = middle
+    return low
+
+
+@inner
+def bilinear_at(numbers, rows, row_count, columns, column_count, table, row, column):
+    """Return what `grid_table.bilinear` does, of axes and a table that lie in a longer row of numbers."""
+    y = min(max(row, numbers[rows]), numbers[rows + row_count - 1])
+    x = min(max(column, numbers[columns]), numbers[columns + column_count - 1])
+    i = bracket_at(numbers, rows, row_count, y)
+    j = bracket_at(numbers, columns, column_count, x)
+    v = (y - numbers[rows + i]) / (numbers[rows + i + 1] - numbers[rows + i])
+    u = (x - numbers[columns + j]) / (numbers[columns + j + 1] - numbers[columns + j])
+    at = table + i * column_count + j
+    below = numbers[at] * (1.0 - u) + numbers[at + 1] * u
+    above = numbers[at + column_count] * (1.0 - u) + numbers[at + column_count + 1] * u
+    return below * (1.0 - v) + above * v, max(abs(row - y), abs(column - x))
 
 
 @inner
