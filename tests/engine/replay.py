@@ -24,7 +24,7 @@ class Course:
 
 
 def _signals(loop: Loop, names: list[str]) -> dict[str, tuple[str, str]]:
-    """Return by target of a force the channel of what each switch decides: its signal, or the running machine."""
+    """Return by target of a force where to see what is decided: signals, and machines that run."""
     own = {switch.tag for switch in loop.switches}
     machines = sorted({name.split(".", 1)[0] for name in names if name not in own})
     return {name: (name, "signal") for name in sorted(own)} | {
