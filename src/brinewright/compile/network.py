@@ -121,9 +121,7 @@ def _open_closed_ways(
             end = union.find(leaving[end][0].end)
         seen.update(way)
         if end == point:
-            through.discard(
-                max(way, key=lambda at: min(entering[at][0].mass, leaving[at][0].mass))
-            )
+            through.discard(max(way, key=lambda at: min(entering[at][0].mass, leaving[at][0].mass)))
 
 
 def _must_hold_liquid(chain: list[Element]) -> None:

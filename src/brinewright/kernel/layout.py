@@ -33,7 +33,8 @@ H_STRIDES = H_RECORDED + 8
 H_SIZE = H_STRIDES + 2 * BLOCKS
 
 # run: integers, numbers, state in X
-RUN_NODE, RUN_QUEUE, RUN_ROOM, RUN_J, RUN_STATE, RUN_UA, RUN_HEAT, RUN_MEAN, RUN_LOSS = 0, 1, 2, 3, 4, 5, 6, 7, 8
+RUN_NODE, RUN_QUEUE, RUN_ROOM, RUN_J, RUN_STATE, RUN_UA = 0, 1, 2, 3, 4, 5
+RUN_HEAT, RUN_MEAN, RUN_LOSS = 6, 7, 8
 RUN_I = 9
 """RUN_MEAN and RUN_LOSS are -1 where nobody asks for the mean temperature and the lost heat."""
 RUN_MASS, RUN_SLOT, RUN_CP, RUN_RATE = 0, 1, 2, 3
@@ -57,8 +58,8 @@ IT_I_WIDTH = 6
 # hydraulic element of a branch in a pressure island.  Places in X: quadratic and linear
 # resistance, head and droop of a pump, greatest flow (0 is shut), pressure where it begins,
 # pressure lost in it, flow for which its friction holds; HY_NUMBERS leads to its numbers in P
-HY_QUADRATIC, HY_LINEAR, HY_HEAD, HY_DROOP, HY_CAPACITY, HY_PRESSURE, HY_LOSS, HY_HOLDS_AT = 0, 1, 2, 3, 4, 5, 6, 7
-HY_NUMBERS, HY_CHECK = 8, 9
+HY_QUADRATIC, HY_LINEAR, HY_HEAD, HY_DROOP, HY_CAPACITY = 0, 1, 2, 3, 4
+HY_PRESSURE, HY_LOSS, HY_HOLDS_AT, HY_NUMBERS, HY_CHECK = 5, 6, 7, 8, 9
 HY_WIDTH = 10
 HN_LEVEL, HN_LENGTH, HN_BORE, HN_ROUGHNESS, HN_FITTINGS = 0, 1, 2, 3, 4
 HN_WIDTH = 5
@@ -69,7 +70,8 @@ JU_TANK, JU_IN, JU_NIN, JU_OUT, JU_NOUT, JU_T, JU_FLOW = 0, 1, 2, 3, 4, 5, 6
 JU_I = 7
 
 # tank
-TK_LAW, TK_NODE, TK_MASS, TK_LEVEL, TK_JUNCTION, TK_RUN_I, TK_RUN_P, TK_LAYERS, TK_NLAYERS = 0, 1, 2, 3, 4, 5, 6, 7, 8
+TK_LAW, TK_NODE, TK_MASS, TK_LEVEL, TK_JUNCTION, TK_RUN_I, TK_RUN_P = 0, 1, 2, 3, 4, 5, 6
+TK_LAYERS, TK_NLAYERS = 7, 8
 TK_OUTFLOW, TK_AROUND, TK_UA, TK_LOSS = 9, 10, 11, 12
 TK_I = 13
 """TK_AROUND is what a tank that does not mix loses heat to, -1 for nothing; JU_FLOW has the inflow."""

@@ -347,7 +347,7 @@ def temperature_at(X, I, J, Q, i, from_outlet):
 
 @inner
 def show_runs(X, P, I, H):
-    """Show the mean temperature of what stands in each run that is asked for it, and the heat that it loses [W]."""
+    """Show the mean temperature of each run that is asked for it, and the heat that it loses [W]."""
     i = H[3 * RUNS + 1]
     for _ in range(H[3 * RUNS]):
         if I[i + RUN_MEAN] >= 0:
