@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import numpy as np
+
 from brinewright.compile import Plant, compile_plant
 from brinewright.files import parse_design, parse_rulebook
 from brinewright.run.simulation import Simulation
@@ -65,6 +67,11 @@ def plant(rules: str, loop: str, *, longest_step: int = 11, head: str = HEAD) ->
 def started(rules: str, loop: str, *, longest_step: int = 11, head: str = HEAD) -> Simulation:
     """Return a plant at its start, ready to be advanced."""
     return Simulation(plant(rules, loop, longest_step=longest_step, head=head))
+
+
+def sampled(rules: str, loop: str, until: float, interval: float) -> Simulation:
+    """Return a plant at its start that will keep its channels at even times."""
+    return Simulation(plant(rules, loop), samples=np.arange(0.0, until + 0.5, interval))
 
 
 def closes(simulation: Simulation) -> bool:

@@ -6,48 +6,14 @@ import numpy as np
 import pytest
 from scipy.special import erfc
 
-from brinewright.kernel import layout as at
-from brinewright.run.simulation import Simulation
 from tests.circuits import RULES, STYLISED_RULES, force, line, part, starts
-from tests.plants import closes, plant, started
+from tests.layers import Layers
+from tests.plants import closes, sampled, started
 
 DENSITY, CP, AMBIENT = 1100.0, 3500.0, 293.15
 VOLUME, HEIGHT = 2.0, 2.0
 FULL = DENSITY * VOLUME
 AREA = VOLUME / HEIGHT
-
-
-class Layers:
-    """The parcels of the first stratified tank, from the bottom up."""
-
-    def __init__(self, simulation: Simulation) -> None:
-        source = simulation.plant.arrays
-        r = int(source["H"][3 * at.TANKS + 1])
-        while source["I"][r + at.TK_LAW] != at.STRATIFIED:
-            r += at.TK_I
-        self.simulation = simulation
-        self.x = int(source["I"][r + at.TK_LAYERS])
-        self.room = 2 * int(source["I"][r + at.TK_NLAYERS])
-        self.node = int(source["I"][r + at.TK_NODE])
-
-    def read(self) -> tuple[np.ndarray, np.ndarray]:
-        """Masses [kg] and temperatures [K]."""
-        values = self.simulation.arrays["X"]
-        n = int(values[self.x])
-        first = self.x + 1
-        return values[first : first + n].copy(), values[first + self.room : first + self.room + n].copy()
-
-    def write(self, temperatures: np.ndarray) -> None:
-        """Set equal layers, and the energy of the tank with them."""
-        values, energy = self.simulation.arrays["X"], self.simulation.arrays["E"]
-        n = temperatures.size
-        mass = self.read()[0].sum() / n
-        values[self.x] = n
-        values[self.x + 1 : self.x + 1 + n] = mass
-        values[self.x + 1 + self.room : self.x + 1 + self.room + n] = temperatures
-        energy[self.node] = CP * mass * temperatures.sum()
-        self.simulation.arrays["E0"][self.node] = energy[self.node]
-        self.simulation.start_energy = self.simulation.energy()
 
 
 def rules(layers: int = 40, conductivity: float = 1.5, loss: float = 0.0, **heights: str) -> str:
@@ -114,12 +80,11 @@ def test_a_thermocline_is_carried_through_without_smearing():
         + starts(TK_1=(0.5, 10.0), TK_2=(0.25, 30.0), X_1=(0.6, 60.0))
         + 'HV-9 = { position = "shut" }\n'
     )
-    compiled = plant(below, loop)
-    simulation = Simulation(compiled, samples=np.arange(0.0, 2000.5, 2.0))
+    simulation = sampled(below, loop, 2000.0, 2.0)
     simulation.advance(2000.0)
 
     def trace(tag: str, name: str) -> np.ndarray:
-        column = next(k for k, (t, n, *_) in enumerate(compiled.channels) if (t, n) == (tag, name))
+        column = next(k for k, (t, n, *_) in enumerate(simulation.plant.channels) if (t, n) == (tag, name))
         return simulation.trace[:, column]
 
     leaving = trace("X-1", "outlet temperature")
