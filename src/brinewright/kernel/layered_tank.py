@@ -77,6 +77,8 @@ def _insert(X, m, s, n, room, slot, at, mass, temperature):
 
     It joins a parcel there that is alike or not yet as thick as a layer; else it is a parcel of its own.
     """
+    while n > room - 2:
+        n = _make_room(X, m, s, n)
     below = 0.0
     k = 0
     while k < n - 1 and below + X[m + k] <= at:
@@ -93,9 +95,6 @@ def _insert(X, m, s, n, room, slot, at, mass, temperature):
     if best >= 0:
         _mix(X, m, s, best, mass, temperature)
         return n
-    while n > room - 2:
-        n = _make_room(X, m, s, n)
-        return _insert(X, m, s, n, room, slot, at, mass, temperature)
     if inside >= edge and X[m + k] - inside >= edge:
         n = _open(X, m, s, n, k)
         X[m + k] = inside
