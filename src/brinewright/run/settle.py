@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 import numpy as np
+from numpy.typing import NDArray
 
 from brinewright.compile import Plant
 from brinewright.errors import RunError
@@ -17,6 +18,7 @@ SETTLED_WITHIN = 0.05
 """Greatest change from day to day of any daily mean temperature that counts as repeating [K]."""
 STORED_WITHIN = 0.005
 """The same of what tanks, vessels and batteries hold, as a share of it."""
+Means = tuple[NDArray[np.float64], NDArray[np.float64]]
 LOOKS = 24
 """How often a day it is asked whether to go on."""
 
@@ -53,6 +55,7 @@ def settled(
     nodes = [n for n in plant.nodes if plant.arrays["C"][n] > 0.0 and n < simulation.recorded]
     stores = [n for n in (*plant.masses, *plant.powers["stored"]) if n < simulation.recorded]
     before = None
+    last = means = np.zeros(simulation.recorded)
     for _ in range(SETTLE_DAYS):
         begin = simulation.integral.copy()
         for look in range(1, LOOKS + 1):
@@ -64,19 +67,29 @@ def settled(
                 progress(0.0, DAY)
             if should_stop and should_stop():
                 return _as_of_midnight(simulation)
-        means = (simulation.integral - begin) / DAY
+        last, means = means, (simulation.integral - begin) / DAY
         now = means[nodes], means[stores]
         if before is not None and _alike(before, now):
             return _as_of_midnight(simulation)
         before = now
         simulation.arrays["X"][TIME] = 0.0
     raise RunError(
-        f"The loop does not repeat its day within {SETTLE_DAYS} days: something still drifts. "
-        "Start it from a stated state instead."
+        f"The loop does not repeat its day within {SETTLE_DAYS} days: "
+        f"{_drift(plant, means - last, [*nodes, *stores])}. Start it from a stated state instead."
     )
 
 
-def _alike(before: tuple[np.ndarray, np.ndarray], now: tuple[np.ndarray, np.ndarray]) -> bool:
+def _drift(plant: Plant, change: NDArray[np.float64], places: list[int]) -> str:
+    """Return in words what still changes most from day to day, temperatures first."""
+    names = {place: key for key, place in plant.places.items()}
+    units = {place: unit for _, _, unit, place in plant.channels}
+    known = [place for place in places if place in units]
+    place = max(known, key=lambda place: (units[place] == "K", abs(change[place])))
+    tag, name = names[place]
+    return f"the {name} of {tag} still changes by {change[place]:.3g} {units[place]} a day"
+
+
+def _alike(before: Means, now: Means) -> bool:
     warmer = np.abs(now[0] - before[0]).max(initial=0.0)
     fuller = (np.abs(now[1] - before[1]) / np.maximum(np.abs(before[1]), 1.0)).max(initial=0.0)
     return bool(warmer < SETTLED_WITHIN and fuller < STORED_WITHIN)

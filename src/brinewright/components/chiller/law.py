@@ -4,14 +4,14 @@ import math
 
 from brinewright.jit import inner
 from brinewright.laws.chilling import capacity, cooling_performance, part_load_performance
-from brinewright.laws.state import BUSY, TIME, give, put
+from brinewright.laws.state import BUSY, STEP, give, put
 
 COMMAND, RUNNING, COOLING, POWER, REJECT, PERFORMANCE, METAL, POWERED, ELECTRICITY, DECLARED = (
     0, 1, 2, 3, 4, 5, 6, 7, 8, 9
 )  # fmt: skip
 DROP, CAPACITY, UNIT_POWER, PROPORTIONAL, POWER_SHARE, SELF_HEAT, FLOW_PROOF, COUNT = 0, 1, 2, 3, 4, 5, 6, 7
 
-FLOW, LEAVES, ON, CHANGED, FROST, HOT, OUTSIDE, LEAVINGS, CONDENSATIONS, CAPACITIES, POWERS = (
+FLOW, LEAVES, ON, SINCE, FROST, HOT, OUTSIDE, LEAVINGS, CONDENSATIONS, CAPACITIES, POWERS = (
     9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19
 )  # fmt: skip
 UNITS, LEAVING, LOWEST_STEP, CYCLING, SHORTEST_RUN, SHORTEST_REST, PROOF, DIFFERENTIAL = (
@@ -123,7 +123,8 @@ def actuate(X, F, P, I, i, p):
         and X[I[i + HOT]] == 0.0
     )
     wanted = X[I[i + COMMAND]] != 0.0
-    lasted = X[TIME] - X[I[i + CHANGED]]
+    lasted = X[I[i + SINCE]] + X[STEP]
+    X[I[i + SINCE]] = lasted
     run = on
     if on and not safe:
         run = False
@@ -135,7 +136,7 @@ def actuate(X, F, P, I, i, p):
         X[BUSY] = 1.0
     if run != on:
         X[I[i + ON]] = 1.0 if run else 0.0
-        X[I[i + CHANGED]] = X[TIME]
+        X[I[i + SINCE]] = 0.0
         X[BUSY] = 1.0
     if not run:
         put(X, F, I[i + RUNNING], 0.0)

@@ -5,8 +5,8 @@ from brinewright.errors import InputError
 from brinewright.laws.chilling import cooling_performance
 from brinewright.model.lowering import Builder, PartView, Place
 
-LONG_AGO = -1e9
-"""When a machine that rests at the start has stopped [s]."""
+LONG_AGO = 1e9
+"""How long a machine that rests at the start has rested [s]."""
 
 
 def lower(part: PartView, builder: Builder) -> None:
