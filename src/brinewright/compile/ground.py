@@ -230,8 +230,12 @@ class Ground:
     def ambient(self) -> Place:
         return self.channels[(SITE, "ambient temperature")]
 
+    @property
+    def outside(self) -> Place:
+        return self.channels[(SITE, "outside temperature")]
+
     def ambient_humidity(self) -> Place | None:
-        """Return the relative humidity of the air around the plant, None where the site tells none."""
+        """Return the relative humidity of the air outside, None where the site tells none."""
         return self.channels.get((SITE, "humidity"))
 
     @property

@@ -11,6 +11,7 @@ from brinewright.errors import InputError, Problem
 from brinewright.model.kind import Kind
 from brinewright.model.loop import Circuit, Line, Loop, Part, Schedule
 from brinewright.model.lowering import Filling
+from brinewright.model.lowering import Place
 from brinewright.model.rulebook import Liquid, Rulebook
 
 PIPE_RUN = next(kind for kind in KINDS if kind.is_line)
@@ -158,19 +159,26 @@ def fill(circuit: Circuit, liquid: Liquid) -> Filling:
 
 
 def lower_site(assembly: Assembly, weather: Any) -> None:
-    """Make the ambient and the sky, from the weather file, a schedule or one number."""
+    """Make what surrounds the plant, and the outside with its sky, from the weather or the site.
+
+    The ambient surrounds the plant (a hall, rock); the outside is where radiators stand and
+    where air is taken in.  Without weather they are the same.
+    """
     site = assembly.site_values
     ambient = site.get("ambient_temperature", 293.15)
-    place = assembly._channel(SITE, "ambient temperature", "K", 0.0)
-    sky = assembly._channel(SITE, "sky temperature", "K", 0.0)
-    for node in (place, sky):
-        assembly.nodes.add(node)
+    nodes = [
+        assembly._channel(SITE, name, "K", 0.0)
+        for name in ("ambient temperature", "outside temperature", "sky temperature")
+    ]
+    assembly.nodes.update(nodes)
+    place, outside, sky = nodes
+    _set_or_follow(assembly, place, ambient)
     if weather is not None:
         humidity = assembly._channel(SITE, "humidity", "1", 0.0)
         hours = tuple(3600.0 * k for k in range(weather.hours))
         moments = [weather.at(hour) for hour in hours]
         for followed, name, quantity in (
-            (place, "temperature", "temperature"),
+            (outside, "temperature", "temperature"),
             (sky, "sky_temperature", "temperature"),
             (humidity, "humidity", "ratio"),
         ):
@@ -188,12 +196,13 @@ def lower_site(assembly: Assembly, weather: Any) -> None:
         return
     if "humidity" in site:
         assembly._channel(SITE, "humidity", "1", float(site["humidity"]))
-    if isinstance(ambient, str):
-        assembly.follow(place, ambient)
+    _set_or_follow(assembly, outside, ambient)
+    _set_or_follow(assembly, sky, site.get("sky_temperature", ambient))
+
+
+def _set_or_follow(assembly: Assembly, place: Place, value: float | str) -> None:
+    """Give a place a number, or let it follow the schedule of this name."""
+    if isinstance(value, str):
+        assembly.follow(place, value)
     else:
-        assembly.values[place] = float(ambient)
-    other = site.get("sky_temperature", ambient)
-    if isinstance(other, str):
-        assembly.follow(sky, other)
-    else:
-        assembly.values[sky] = float(other)
+        assembly.values[place] = float(value)

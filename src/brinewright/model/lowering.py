@@ -263,10 +263,14 @@ class Builder(Protocol):
 
     @property
     def ambient(self) -> Place:
-        """The ambient node (constant or from the weather)."""
+        """The node of what surrounds the plant: a hall, rock."""
+
+    @property
+    def outside(self) -> Place:
+        """The node of the air outside, from the weather; without weather it is like the ambient."""
 
     def ambient_humidity(self) -> Place | None:
-        """Return the relative humidity of the air around the plant, None where the site tells none."""
+        """Return the relative humidity of the air outside, None where the site tells none."""
 
     @property
     def sky(self) -> Place:

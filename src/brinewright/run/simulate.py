@@ -95,6 +95,8 @@ def simulate(
     start = state.time if state else 0.0
     samples = start + np.arange(0.0, duration + 0.5, interval)
     simulation = Simulation(plant, samples=samples, state=state)
+    if state is None:
+        simulation.look_ahead_once()
     outcome = DONE
     end = start + duration
     while simulation.time < end - 0.5:
@@ -171,7 +173,7 @@ def _result(
         simulated_s=simulation.time - start,
         wall_s=wall,
         times=simulation.samples[:count] - start,
-        values=simulation.trace[:count][:, kept].astype(np.float32),
+        values=simulation.recorded_trace()[:, kept].astype(np.float32),
         channels=tuple(ChannelInfo(*plant.channels[k][:3]) for k in kept),
         statistics=statistics,
         events=_events(simulation, start),

@@ -22,6 +22,10 @@ _CODES = {
 }
 
 
+SHOWN_BY_MOVING = ("K", "W", "kg/s", "Pa", "V")
+"""Units of channels that a plant at rest does not tell."""
+
+
 class Simulation:
     """A plant on its way through time.
 
@@ -64,6 +68,7 @@ class Simulation:
         if state is not None:
             self.restore(state)
         self.begin = self.arrays["X"].copy()
+        self.begins_shown = False
         self.begin_energy = self.arrays["E"].copy()
         self.start_energy = self.energy()
         self.start_mass = self.mass()
@@ -91,6 +96,28 @@ class Simulation:
         if code == kernel.DONE:
             return "done"
         return "stopped" if code == kernel.STOPPED else _CODES[code]
+
+    def look_ahead_once(self) -> None:
+        """Show flows, temperatures and powers that no start states as they are after the first tick.
+
+        A flow is found and a power drawn only when the plant moves; at the start they would
+        be told as nothing.  What is stored, and every position and count, stays as it began.
+        """
+        probe = Simulation(self.plant)
+        probe.arrays = {name: array.copy() for name, array in self.arrays.items()}
+        probe.advance(self.time + 1.0)
+        for _, _, unit, place in self.plant.channels:
+            if unit in SHOWN_BY_MOVING and not abs(self.begin[place]) > 0.0:
+                self.begin[place] = probe.arrays["X"][place]
+        self.begins_shown = True
+
+    def recorded_trace(self) -> NDArray[np.float64]:
+        """Return the samples; the first one shows what `look_ahead_once` found."""
+        trace = self.trace[: int(self.counters[0])].copy()
+        if self.begins_shown and len(trace) and self.samples[0] == self.begin[TIME]:
+            shown = np.array([unit in SHOWN_BY_MOVING for _, _, unit, _ in self.plant.channels])
+            trace[0, shown] = self.begin[self.columns[shown]]
+        return trace
 
     def state(self) -> State:
         """Return a copy of everything that changes."""

@@ -54,7 +54,7 @@ def lower(part: PartView, builder: Builder) -> None:
             series,
             leaving,
             sky,
-            builder.ambient,
+            builder.outside,
             attached,
             builder.account("declared heat"),
         ],

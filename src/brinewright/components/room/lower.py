@@ -110,9 +110,9 @@ def _moisture(part: PartView, builder: Builder, air: Place) -> tuple[list[Place]
             "The air of the room is more humid than it may be.",
         )
     around = builder.ambient_humidity()
-    exchange = builder.conductance(air, builder.ambient, part.peak("ventilation") * 1006.0)
+    exchange = builder.conductance(air, builder.outside, part.peak("ventilation") * 1006.0)
     ints = [
-        air, builder.ambient, around or builder.hidden(), builder.series("ventilation"), exchange,
+        air, builder.outside, around or builder.hidden(), builder.series("ventilation"), exchange,
         builder.series("moisture_gain"), ratio, humidity,
     ]  # fmt: skip
     return ints, [pressure, part.number("air_mass"), float(around is not None)]
