@@ -10,37 +10,12 @@ import math
 from brinewright.jit import inner
 from brinewright.kernel.arrivals import HOPS, only_feed, range_of_arrivals
 from brinewright.kernel.layout import (
-    BA_CAPACITY,
-    BA_FLOOR,
-    BA_I,
-    BA_P,
-    BA_POWER,
-    BA_STORED,
-    BATTERIES,
     BR_COUNT,
     BR_FLOW,
     BR_I,
     BR_ITEMS,
     BR_TAIL,
     BRANCHES,
-    BU_BACK,
-    BU_CLOCK,
-    BU_I,
-    BU_MARGIN,
-    BU_P,
-    BU_SLOPE,
-    BUSES,
-    FD_AFTER,
-    FD_AGAIN,
-    FD_CLOCK,
-    FD_I,
-    FD_LIMIT,
-    FD_OPENS,
-    FD_P,
-    FD_POWER,
-    FD_SLOPE,
-    FD_TRIPPED,
-    FEEDERS,
     FO_END,
     FO_I,
     FO_J,
@@ -124,6 +99,7 @@ from brinewright.kernel.layout import (
     TK_MASS,
     TK_NODE,
 )
+from brinewright.kernel.quiet_power import until_power_decides
 from brinewright.laws.state import BUSY
 
 GUARD = 0.05
@@ -334,34 +310,6 @@ def _slow(X, C, F, P, I, J, Q, H, Z, i, threshold, side, ticks):
 
 
 @inner
-def _until_power_decides(X, P, I, H, ticks):
-    """Return for how many ticks no feeder opens or closes by itself and no bus can run short."""
-    for k in range(H[3 * FEEDERS]):
-        r = H[3 * FEEDERS + 1] + k * FD_I
-        p = H[3 * FEEDERS + 2] + k * FD_P
-        if I[r + FD_OPENS] == 1:
-            clock = X[I[r + FD_CLOCK]]
-            room = P[p + FD_LIMIT] - X[I[r + FD_POWER]]
-            slope = X[I[r + FD_SLOPE]]
-            if X[I[r + FD_TRIPPED]] != 0.0:
-                if P[p + FD_AGAIN] > 0.0:
-                    ticks = max(1, min(ticks, int(P[p + FD_AGAIN] - clock)))
-            elif clock > 0.0:
-                ticks = max(1, min(ticks, int(P[p + FD_AFTER] - clock)))
-            elif slope > 0.0 and room < 2.0 * slope * ticks:
-                ticks = max(1, int(room / (2.0 * slope)))
-    for k in range(H[3 * BUSES]):
-        r = H[3 * BUSES + 1] + k * BU_I
-        clock = X[I[r + BU_CLOCK]]
-        margin = X[I[r + BU_MARGIN]]
-        if clock > 0.0:
-            ticks = max(1, min(ticks, int(P[H[3 * BUSES + 2] + k * BU_P + BU_BACK] - clock)))
-        if margin < 2.0 * X[I[r + BU_SLOPE]] * ticks:
-            ticks = max(1, int(margin / (2.0 * X[I[r + BU_SLOPE]])))
-    return ticks
-
-
-@inner
 def quiet_ticks(X, C, F, P, I, J, Q, H, Z, t, ticks):
     """Return how many ticks, at most `ticks`, can be made as one step from time `t`."""
     if X[BUSY] != 0.0:
@@ -389,17 +337,7 @@ def quiet_ticks(X, C, F, P, I, J, Q, H, Z, t, ticks):
             ticks = min(ticks, max(1, int(delay - X[I[i + LO_CLOCK]])))
         i += LO_I
         p += LO_P
-    ticks = _until_power_decides(X, P, I, H, ticks)
-    i = H[3 * BATTERIES + 1]
-    p = H[3 * BATTERIES + 2]
-    for _ in range(H[3 * BATTERIES]):
-        power = X[I[i + BA_POWER]]
-        stored = X[I[i + BA_STORED]]
-        left = stored - P[p + BA_FLOOR] if power > 0.0 else P[p + BA_CAPACITY] - stored
-        if power != 0.0 and left > 0.0:
-            ticks = max(1, min(ticks, int(left / (2.0 * abs(power)))))
-        i += BA_I
-        p += BA_P
+    ticks = until_power_decides(X, P, I, H, ticks)
     i = H[3 * SWITCHES + 1]
     p = H[3 * SWITCHES + 2]
     for _ in range(H[3 * SWITCHES]):

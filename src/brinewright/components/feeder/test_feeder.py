@@ -157,3 +157,22 @@ def test_too_much_drop_is_told():
     plant.advance(10.0)
 
     assert told(plant) == [("FD-1", "voltage-drop")]
+
+
+def test_a_switch_turns_it_off_and_on():
+    """The machine warms by 10 K in 1000 s at 10 kW and 1 MJ/K."""
+    switch = (
+        '\n[[switch]]\ntag = "TSH-1"\nsense = "high"\nsenses = "MC-1 temperature"\nset = "25 degC"\n'
+        'start = "broken"\ndrives = [{ part = "FD-1", made = "off" }]\n'
+    )
+    load = machine("MC-1", "9 kW", feeder="FD-1")
+    warm = (load[0].replace("machine.load", "machine.warm"), load[1])
+    rules = RULES + LOADS.partition("[grid")[0].replace("machine.load", "machine.warm").replace(
+        '"0 kW"', '"10 kW"'
+    )
+    plant = started(rules, loop(BUS, GRID, part("FD-1", "feeder.x"), warm) + switch)
+    plant.advance(490.0)
+    before = plant.value("FD-1", "closed")
+    plant.advance(510.0)
+
+    assert (before, plant.value("FD-1", "closed"), plant.value("MC-1", "running")) == (1.0, 0.0, 0.0)
