@@ -55,7 +55,7 @@ class Assembly(Waterway, Supply):
     def switch(
         self, name: str, reading: Place, sense: str, setting: float, differential: float, start: bool
     ) -> Place:
-        out = self.channel(name, "1", float(start))
+        out = self.position(name, float(start))
         self.switches.append(
             SwitchRecord(
                 tag=f"{self.here.tag}.{name}",
