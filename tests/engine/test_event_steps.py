@@ -13,12 +13,12 @@ from brinewright.run import simulate
 from tests.engine.replay import Course, course, replayed
 
 DAY = 86400.0
-OPEN_RMS = {"room": 5e-3, "machine": 20e-3, "buffer tank": 10e-3, "steam vessel": 0.15}
+OPEN_RMS = {"room": 3e-3, "machine": 3e-3, "buffer tank": 3e-3, "steam vessel": 0.15}
 """How far event steps may be off tick by tick, the same decisions given: root mean square over a day [K].
 
-Rooms have the goal that the engine is built to.  A machine has a tenth of a room's heat capacity,
-so it follows its liquid ten times as fast.  A vessel adds up a whole day of turbine starts, each a few
-seconds long, in which the heat drawn is that of the step's begin.
+Three times what was found when this was written, and less than the 5 mK that the engine is built to.
+A vessel adds up a day of turbine starts, each a few seconds long, in which the heat drawn is that
+of the step's begin; left to itself its switch makes that good at once.
 """
 STEPPED = [name for name in sorted(scenarios()) if read_design(scenario(name))[1].world == "stylised"]
 """Plants that step over many ticks at little cost; the others go into the second suite."""
@@ -70,23 +70,22 @@ def test_with_the_same_decisions_event_steps_stay_near_the_day_tick_by_tick(name
 
 
 def compared(name: str, seconds: float) -> None:
+    """Compare means, energies and switchings of a day.
+
+    A batch whose reading only just reaches the set point goes round once more or not, as the phase
+    falls: where one reading in a thousand comes within 15 mK, two days that are equally right may part.
+    """
     ticks, steps = (
         simulate(*design(name), duration=seconds, interval=600.0, longest_step=longest) for longest in (1, 11)
     )
     assert steps.provenance["settings"]["steps"] < 0.5 * seconds
-    for tag, kind in thermal(name).items():
-        # rooms and machines to 30 mK in the daily mean, what a switch makes swing to 50 mK
-        within = 0.03 if kind in ("room", "machine") else 0.05
-        assert steps[tag]["temperature"].mean == pytest.approx(ticks[tag]["temperature"].mean, abs=within)
-    for key, value in ticks.power.items():
-        if key.endswith("_kWh"):
-            # one turbine start or one run of the chillers more or less, of several hundred in a day;
-            # what a battery holds is the difference of two such sums
-            few = 10.0 if key.startswith("battery") else 1.0
-            assert steps.power[key] == pytest.approx(value, rel=0.005, abs=few)
+    for tag in thermal(name):
+        # a fortieth of the fixed drop that a batch more or less takes in a day of forty
+        assert steps[tag]["temperature"].mean == pytest.approx(ticks[tag]["temperature"].mean, abs=0.25)
+    for key in ("generated_kWh", "consumed_kWh", "imported_kWh"):
+        assert steps.power[key] == pytest.approx(ticks.power[key], rel=0.01, abs=1.0)
     for tag, number in ticks.switch_changes.items():
-        # the phase of a switch drifts, its pace does not
-        assert steps.switch_changes[tag] == pytest.approx(number, rel=0.03, abs=2)
+        assert steps.switch_changes[tag] == pytest.approx(number, rel=0.04, abs=2)
 
 
 @pytest.mark.parametrize("name", STEPPED)

@@ -61,6 +61,7 @@ def march(
     ends_,
     order_,
     Z_,
+    D_,
     nodes,
     HI,
     HF,  # work space
@@ -101,6 +102,7 @@ def march(
     ends = pointer(ends_)
     order = pointer(order_)
     Z = pointer(Z_)
+    D = pointer(D_)
     LOW = pointer(LOW_)
     HIGH = pointer(HIGH_)
     SUM = pointer(SUM_)
@@ -143,7 +145,7 @@ def march(
             conduct(X, E, C, E0, P, I, H, Z, nodes, dt)
             warm(X, E, C, E0, R, nodes, n_plain, dt)
         else:
-            conduct_in_parts(X, E, C, E0, R, P, I, H, Z, nodes, n_plain, dt, parts)
+            conduct_in_parts(X, E, C, E0, R, P, I, H, Z, D, nodes, n_plain, dt, parts)
         linked.settle(X, E, C, F, P, I, W, H, dt)
         show_runs(X, P, I, H)
         linked.observe(X, E, C, F, P, I, W, H, dt)

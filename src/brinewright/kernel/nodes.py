@@ -44,29 +44,32 @@ def conduct(X, E, C, E0, P, I, H, Z, nodes, dt):
 
 @inner
 def warm(X, E, C, E0, R, nodes, n_plain, dt):
-    """Bring the temperatures of plain nodes in step with their energies; keep their rates [K/s].
+    """Bring the temperatures of plain nodes in step with their energies; keep the rates of all [K/s].
 
     The first `n_plain` of `nodes` are plain; a law of its own settles the others.
     """
     for k in range(nodes.size):
         node = nodes[k]
-        E0[node] = E[node]
         if k < n_plain:
             now = E[node] * C[node]
             R[node] = (now - X[node]) / dt
             X[node] = now
+        else:
+            R[node] = (E[node] - E0[node]) * C[node] / dt
+        E0[node] = E[node]
 
 
 @inner
-def conduct_in_parts(X, E, C, E0, R, P, I, H, Z, nodes, n_plain, dt, parts):
+def conduct_in_parts(X, E, C, E0, R, P, I, H, Z, D, nodes, n_plain, dt, parts):
     """Conduct in equal parts of the step, each with its share of what came in, where nodes follow fast."""
     for k in range(nodes.size):
         node = nodes[k]
-        R[node] = (E[node] - E0[node]) / parts
+        D[node] = (E[node] - E0[node]) / parts
+        R[node] = E0[node]
         E[node] = E0[node]
     for _ in range(parts):
         for k in range(nodes.size):
-            E[nodes[k]] += R[nodes[k]]
+            E[nodes[k]] += D[nodes[k]]
         conduct(X, E, C, E0, P, I, H, Z, nodes, dt / parts)
         for k in range(nodes.size):
             node = nodes[k]
@@ -76,4 +79,5 @@ def conduct_in_parts(X, E, C, E0, R, P, I, H, Z, nodes, n_plain, dt, parts):
                 X[node] += (E[node] - E0[node]) * C[node]
             E0[node] = E[node]
     for k in range(nodes.size):
-        R[nodes[k]] = 0.0
+        node = nodes[k]
+        R[node] = (E[node] - R[node]) * C[node] / dt

@@ -45,6 +45,8 @@ SMALLEST_SCALE = 1e-3
 """Below this the frame is laid anew, before digits are lost."""
 WEAK = 1e-4
 """Below this share of a difference in one step, when in the step a parcel came or went makes no matter."""
+STEEPEST = 1.0
+"""Above this change over one parcel its inside is not known well enough to be told apart."""
 FINEST = 0.5
 """Greatest share of a run that one parcel may fill where the run exchanges strongly."""
 
@@ -116,8 +118,12 @@ def put_packet(O, start, n, mass, temperature, mark):
 
 
 @inner
-def pop(X, I, J, Q, i, mass, O, start, back):
-    """Take `mass` [kg] from the run's outlet end (inlet end if `back`) as packets; return their number."""
+def pop(X, I, J, Q, i, mass, by_mass, towards, O, start, back):
+    """Take `mass` [kg] from the run's outlet end (inlet end if `back`) as packets; return their number.
+
+    Where the run exchanges, at `by_mass` of a difference per kilogram that passes, the part of a
+    parcel that goes first has been inside longer, and is nearer to `towards` than what stays.
+    """
     x = I[i + RUN_STATE]
     j = I[i + RUN_J]
     base = I[i + RUN_QUEUE]
@@ -137,6 +143,10 @@ def pop(X, I, J, Q, i, mass, O, start, back):
         t = scale * Q[q + 1] + shift
         piece = Q[q]
         if piece > left + 1e-12 * mass:
+            if by_mass * piece < STEEPEST:
+                lean = 0.5 * by_mass * (towards - t)
+                Q[q + 1] = (t - lean * left - shift) / scale
+                t += lean * (piece - left)
             Q[q] = piece - left
             piece = left
             left = 0.0
@@ -205,6 +215,12 @@ def _soak(X, P, I, J, Q, i, p, rate, towards, dt):
 
 
 @inner
+def _spread(x):
+    """Return the mean of exp over an interval `x` wide round 0, sinh(x / 2) / (x / 2), by two terms."""
+    return 1.0 + x * x / 24.0
+
+
+@inner
 def _rate(X, P, I, i, p):
     """Return the rate at which a run's content follows its node, UA / (m cp) [1/s]; 0 without a node."""
     return X[I[i + RUN_UA]] * P[p + RUN_RATE] if I[i + RUN_NODE] >= 0 else 0.0
@@ -228,16 +244,21 @@ def leave(X, E, P, I, J, Q, R, i, p, flow, dt, O, start, back):
     At most the whole content leaves; each packet exchanges until the middle of its leaving.
     """
     x = I[i + RUN_STATE]
-    n = pop(X, I, J, Q, i, min(flow * dt, X[x + S_MASS]), O, start, back)
+    mass = min(flow * dt, X[x + S_MASS])
     rate = _rate(X, P, I, i, p)
-    if rate * dt > WEAK:
+    if rate * dt <= WEAK:
+        n = pop(X, I, J, Q, i, mass, 0.0, 0.0, O, start, back)
+    else:
         node = I[i + RUN_NODE]
         towards = X[node] + 0.5 * dt * R[node]
         passed = 0.0
         gain = 0.0
         by_mass = rate / flow
+        n = pop(X, I, J, Q, i, mass, by_mass, towards, O, start, back)
         for m in range(3 * start, 3 * (start + n), 3):
-            change = (towards - O[m + 1]) * relaxed(by_mass * (passed + 0.5 * O[m]))
+            # all of a packet leaves alike: what went in first has gone out first
+            stays = (1.0 - relaxed(by_mass * (passed + 0.5 * O[m]))) / _spread(by_mass * O[m])
+            change = (towards - O[m + 1]) * (1.0 - stays)
             passed += O[m]
             O[m + 1] += change
             gain += O[m] * change
@@ -313,7 +334,8 @@ def _enter_and_exchange(X, E, P, I, J, Q, R, i, p, rate, flow, dt, N, first, n_i
             pieces = int(piece / longest) + 1
             piece /= pieces
         for _ in range(pieces):
-            change = (towards - t) * relaxed(by_mass * max(left - 0.5 * piece, 0.0))
+            stays = (1.0 - relaxed(by_mass * max(left - 0.5 * piece, 0.0))) * _spread(by_mass * piece)
+            change = (towards - t) * (1.0 - stays)
             gain += piece * change
             left -= piece
             push(X, P, I, J, Q, i, p, grain, piece, t + change, N[m + 2], back)

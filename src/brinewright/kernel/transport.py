@@ -354,7 +354,7 @@ def transport(
                         row = 3 * (streams[m] * PACKETS + q)
                         push(X, P, I, J, Q, i, pr, P[pr + RUN_SLOT], B[row], B[row + 1], B[row + 2], False)
                 if outflow > 0.0:
-                    n = pop(X, I, J, Q, i, outflow, Y, 0, False)
+                    n = pop(X, I, J, Q, i, outflow, 0.0, 0.0, Y, 0, False)
                 else:
                     Y[1] = temperature_at(X, I, J, Q, i, 0.0)
                 x = I[i + RUN_STATE]
