@@ -5,9 +5,11 @@ The printed march hunted when the chiller was lost; started from 38 degC hot and
 mixed tanks whose contents stay as they are give 24, 62, 110 and 153 min for the printed 22, 62, 110, 153.
 """
 
+import numpy as np
 import pytest
 
 from brinewright.laws import passes, stylised
+from tests.reference import two_mixed_tanks
 from tests.reference.declared_runs import HOUR, band, first_time, mean, run, samples
 from tests.reference.test_worked_example_stylised import FOUR, PLANT
 
@@ -17,10 +19,19 @@ def ring(heat="1120 kW", hours=3.0):
     return run("ring-s", {"MC-601.heat": heat}, hours=hours, interval=1.0)
 
 
-@pytest.mark.parametrize(("level", "minutes"), [(45, 22), (60, 62), (80, 110), (100, 153)])
-def test_hot_tank_climbs_as_printed(level, minutes):
-    """Within 5 %: the ring's 360 kg, which the march has not, are 5 % of the hot tank and climb too."""
-    assert first_time(ring(), "TK-101", "temperature", level) / 60.0 == pytest.approx(minutes, rel=0.05)
+@pytest.mark.parametrize(
+    ("level", "minutes", "near"), [(45, 22, 2.0), (60, 62, 0.6), (80, 110, 0.6), (100, 153, 0.6)]
+)
+def test_hot_tank_climbs_as_printed(level, minutes, near):
+    """The march by hand gives the printed minutes, but for the first, which hang on the phase of hunting.
+
+    The run within 4 % of it: the ring's 360 kg, which the march has not, are 5 % of the hot tank.
+    """
+    by_hand = np.argmax(two_mixed_tanks.climb(3, 3 * 3600) >= level) / 60.0
+    ran = first_time(ring(), "TK-101", "temperature", level) / 60.0
+
+    assert by_hand == pytest.approx(minutes, abs=near)
+    assert ran == pytest.approx(by_hand, rel=0.04)
 
 
 @pytest.mark.parametrize(("number", "flow"), [(2, 9.0), (3, 6.0), (4, 4.5), (5, 3.6), (6, 3.0)])
