@@ -14,7 +14,6 @@ name = "toy"
 world = "stylised"
 [choice]
 stagnant_sensor = "local"
-priority_junction = "yields"
 [site]
 gravity = "8 m/s2"
 ambient_pressure = "90 kPa abs"

@@ -111,7 +111,7 @@ class Bench:
         rules = Rulebook(
             name="bench",
             world=self.world,
-            choices={"stagnant_sensor": "local", "priority_junction": "yields"},
+            choices={"stagnant_sensor": "local"},
             site=self.site,
             entries=(*self.entries, STILL),
             gases=GASES,

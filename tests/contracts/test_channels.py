@@ -132,7 +132,7 @@ def plant_with(kind: Kind, law: Law, world: str):
     rules = Rulebook(
         name="toy",
         world=world,
-        choices={"stagnant_sensor": "local", "priority_junction": "yields"},
+        choices={"stagnant_sensor": "local"},
         site={"gravity": 9.0, "ambient_pressure": 9e4, "ambient_temperature": 295.0},
         entries=(entry(kind, law), *entries),
         liquids=(liquid,),

@@ -102,7 +102,7 @@ from brinewright.kernel.layout import (
 from brinewright.kernel.quiet_power import until_power_decides
 from brinewright.laws.state import BUSY
 
-GUARD = 0.05
+GUARD = 0.01
 """What a tank's temperature may be off [K] beside what its inflow makes of it, seen from a line behind it."""
 SLOWEST = 1e-5
 """Rate [unit/s] added to a slow reading's own, so that a standing one is not trusted for ever."""
@@ -204,9 +204,12 @@ def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks
             if tank >= 0:
                 t = H[3 * TANKS + 1] + tank * TK_I
                 if I[t + TK_LAW] == MIXED:
-                    drift = GUARD + _change_of_tank(X, P, I, J, Q, H, tank, ticks)
-                    if _stays(X[I[t + TK_NODE]] + offset + side * drift, threshold, side):
-                        return ticks
+                    n = ticks
+                    while n > elapsed:
+                        drift = GUARD + _change_of_tank(X, P, I, J, Q, H, tank, n)
+                        if _stays(X[I[t + TK_NODE]] + offset + side * drift, threshold, side):
+                            return n
+                        n //= 2
                 return max(1, int(elapsed))
             feeds = only_feed(X, I, H, I[r + BR_TAIL])
             hops += 1

@@ -57,6 +57,10 @@ def look_ahead_of_power(X, P, I, H, dt):
     for b in range(H[3 * BUSES]):
         r = H[3 * BUSES + 1] + b * BU_I
         margin = spare(X, P, I, H, b, WO_BATTERIES)
+        # what a battery can give is told for one tick, so that steps of any length compare
+        for k in range(H[3 * BATTERIES]):
+            if I[H[3 * BATTERIES + 1] + k * BA_I + BA_BUS] == b:
+                margin += gives(X, P, I, H, k, 1.0) - gives(X, P, I, H, k, dt)
         X[I[r + BU_SLOPE]] = abs(margin - X[I[r + BU_MARGIN]]) / dt
         X[I[r + BU_MARGIN]] = margin
         X[work(I, H, b) + WO_SPARE] = spare(X, P, I, H, b, WO_LASTING)

@@ -67,12 +67,5 @@ CHOICES: tuple[Parameter, ...] = (
         "the surroundings, or the last value that passed.",
         choices=("local", "ambient", "holds"),
     ),
-    Parameter(
-        name="priority_junction",
-        quantity="word",
-        text="What a lower rank does while the higher one flows below what the junction takes: "
-        "it flows beside it (yields only what is claimed), or it waits until the higher one has nothing.",
-        choices=("yields", "holds"),
-    ),
 )
 """What a stylised place must state because it changes the answer; none has a default."""
