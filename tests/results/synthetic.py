@@ -41,6 +41,7 @@ def synthetic_columns(times):
         ("VE-301", "temperature", "K"): 293.15 + 126 * warm + 2 * wave,
         ("VE-301", "pressure", "Pa"): 0.9e5 + 3.6e5 * warm**3,
         ("VE-301", "level", "1"): 0.8 - 0.1 * warm,
+        ("VE-301", "steam out", "kg/s"): 1.2 * (warm > 0.6),
         ("ST-401", "generated", "W"): 3.1e5 * np.clip(warm - 0.6, 0, None) * (1 + 0.05 * wave),
         ("ST-401", "steam flow", "kg/s"): 1.2 * (warm > 0.6),
         ("ST-401", "metal temperature", "K"): 293.15 + 60 * warm,

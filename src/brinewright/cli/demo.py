@@ -19,8 +19,8 @@ SCENARIOS = {
         "Power is plenty now. Watch how hot the vessel gets, and what that asks of its metal."
     ),
     "deepstead": (
-        "DEEPSTEAD. An invented shelter under the laws of physics: no heat vanishes, every chiller needs\n"
-        "power for each kelvin of lift, and in the end the rock must take everything."
+        "DEEPSTEAD. An invented settlement under the laws of physics: no heat vanishes, every chiller needs\n"
+        "power for each kelvin of lift, and in the end radiators on a cold plain must give everything away."
     ),
 }
 """The shipped plants, in the order in which they are told, and what to look for."""

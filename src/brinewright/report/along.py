@@ -34,7 +34,7 @@ def stations(result: Result) -> list[Station]:
     for tag, columns in result.columns.items():
         flows = "flow" in columns or "outflow" in columns
         quantity = next((name for name in ("outlet temperature", "temperature") if name in columns), None)
-        if flows and quantity is not None and "pressure" not in columns:
+        if flows and quantity is not None and "steam out" not in columns:
             series = result[tag][quantity].to("degC")
             found.append(Station(tag, series.min, series.mean, series.max))
     return found

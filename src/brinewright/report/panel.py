@@ -54,9 +54,9 @@ class Panel:
         return [series.to(self.unit) if self.unit else as_read(series) for series in found]
 
 
-COOLED = Pick("temperature", ("cooling", "gains", "heat"), ("pressure", "level", "reject"))
-TANKS = Pick("level", (), ("pressure", "metal temperature"))
-VESSELS = Pick("temperature", ("pressure", "metal temperature"), ("cooling", "steam flow"))
+COOLED = Pick("temperature", ("cooling", "gains", "heat"), ("steam out", "level", "reject"))
+TANKS = Pick("level", (), ("steam out",))
+VESSELS = Pick("temperature", ("steam out",))
 CHILLED = Pick("cooling", ("reject", "performance"))
 
 PANELS = (
@@ -64,14 +64,12 @@ PANELS = (
     Panel(
         "temperatures",
         "Temperature of tanks",
-        (Pick("temperature", ("level",), ("pressure", "metal temperature")),),
+        (Pick("temperature", ("level",), ("steam out",)),),
     ),
     Panel("levels", "Level of tanks", (TANKS,), unit="%"),
     Panel("vessel", "Temperature of the steam vessel", (VESSELS,)),
-    Panel("vessel", "Pressure of the steam vessel", (Pick("pressure"),)),
-    Panel(
-        "vessel", "Level of the steam vessel", (Pick("level", ("pressure", "metal temperature")),), unit="%"
-    ),
+    Panel("vessel", "Pressure of the steam vessel", (Pick("pressure", ("steam out",)),)),
+    Panel("vessel", "Level of the steam vessel", (Pick("level", ("steam out",)),), unit="%"),
     Panel(
         "power",
         "Power of the bus",
