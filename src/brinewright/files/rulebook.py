@@ -6,6 +6,7 @@ from typing import Any
 from brinewright.catalogue import KINDS
 from brinewright.errors import nearest_names
 from brinewright.files.document import parse_document, read_text
+from brinewright.files.lookup import shipped_rulebooks
 from brinewright.files.migrate import migrate
 from brinewright.files.substances import read_gas, read_liquid, read_material
 from brinewright.files.tables import Problems, Table, WrongValueError, one_of, read_quantity
@@ -23,8 +24,13 @@ _SECTIONS = ("format", "name", "world", "choice", "site", "liquid", "gas", "mate
 
 
 def read_rulebook(path: str | Path) -> Rulebook:
-    """Return the rulebook in a file; raises `InputError` with every problem of the file."""
+    """Return the rulebook in a file, or a shipped one by its bare name such as "kettle".
+
+    Raises `InputError` with every problem of the file.
+    """
     where = Path(path)
+    if not where.exists():
+        where = shipped_rulebooks().get(str(path), where)
     return parse_rulebook(read_text(where), str(where))
 
 
