@@ -24,6 +24,7 @@ from pathlib import Path
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from benchmarks.baseline import Baseline
+from benchmarks.engine import Engine
 from benchmarks.integrator import Integrator
 from benchmarks.reference import Reference
 
@@ -46,6 +47,8 @@ def _integrator() -> Candidate:
 
 
 CANDIDATES: dict[str, Callable[[], Candidate]] = {
+    "engine": lambda: Engine().day,
+    "engine, tick by tick": lambda: Engine(1).day,
     "baseline again": _baseline,
     "reference, from 10 min": _reference,
     "solve_ivp LSODA, from 10 min": _integrator,

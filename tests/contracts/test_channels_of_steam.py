@@ -247,7 +247,7 @@ def plant(kind, law, numbers, ports, refers):
     begins = {"temperature": 408.0} if kind == "steam vessel" else {}
     bench.add("X-1", kind, law, numbers, begins=begins, **refers)
     bench.add("VE-1", "steam vessel", "two-phase", vessel(6.0, 3000.0, 1e6), begins={"temperature": 408.0})
-    bench.add("ST-9", "turbine", "expansion", TURBINE, vessel="VE-1")
+    bench.add("ST-9", "turbine", "expansion", TURBINE, vessel="VE-1")  # type: ignore[arg-type]
     machine = {"heat": 1e4, "heat_capacity": 1e6, "highest_temperature": 900.0}
     bench.add("MC-1", "machine", "lump", machine, begins={"temperature": 350.0})
     if ports:

@@ -166,7 +166,7 @@ def plant(kind, world, led):
             battery("BT-1", "50 %", "battery.x"),
             machine("MC-9", "3 kW", feeder="FD-1"),
             (part("X-1", consumer), '\n[start.X-1]\ntemperature = "25 degC"\n'),
-            *([tank, part("P-1", "pump.x")] if led else []),
+            *([tank, part("P-1", "pump.x")] if led else []),  # type: ignore[arg-type]
             *(
                 f'[[line]]\ntag = "L-{k}"\nfrom = "{start}"\nto = "{end}"\n'
                 f'use = "pipe-run.x"\nlength = "9 m"\nbore = "50 mm"\n{made_of}'
@@ -204,7 +204,10 @@ def test_a_plant_with_the_kind_runs_and_its_ledgers_close(kind, law, world, led)
 
 
 def test_every_law_of_every_kind_is_tried():
-    tried = {(case.values[0].name, case.values[1].name) for case in (*CASES, *of_the_way.CASES)}
+    tried = {
+        (case.values[0].name, case.values[1].name)  # type: ignore[union-attr]
+        for case in (*CASES, *of_the_way.CASES)
+    }
     tried |= {(case[0], case[1]) for case in of_steam.CASES}
     declared = {(kind.name, law.name) for kind in KINDS for law in kind.laws}
 

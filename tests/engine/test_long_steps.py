@@ -20,9 +20,9 @@ part = [
   { tag = "MC-601", use = "machine.load", heat = "500 kW" },
 ]
 line = [
-  { tag = "L-1", from = "TK-101.out", to = "P-101.in", use = "pipe-run.short", length = "9 m", bore = "200 mm" },
-  { tag = "L-2", from = "P-101.out", to = "MC-601.in", use = "pipe-run.short", length = "9 m", bore = "200 mm" },
-  { tag = "L-3", from = "MC-601.out", to = "TK-101.in", use = "pipe-run.short", length = "9 m", bore = "200 mm" },
+  {tag = "L-1", from = "TK-101.out", to = "P-101.in", use = "pipe-run.short", length = "9 m", bore = "0.2 m"},
+  {tag = "L-2", from = "P-101.out", to = "MC-601.in", use = "pipe-run.short", length = "9 m", bore = "0.2 m"},
+  {tag="L-3", from = "MC-601.out", to = "TK-101.in", use = "pipe-run.short", length = "9 m", bore = "0.2 m"},
 ]
 [start]
 TK-101 = { level = 0.5, temperature = "20 degC" }

@@ -184,9 +184,10 @@ def test_tables_are_small() -> None:
 def test_the_maker_gives_the_shipped_tables_again() -> None:
     """A sample of the fits; the whole takes longer."""
     import tools.make_tables as maker
+    import tools.table_sources as sources
 
     table = np.zeros(layout.LENGTH)
-    maker.fit_saturation(maker.Water(), table)
+    maker.fit_saturation(sources.Water(), table)
     shipped = W[layout.SATURATION : layout.LIQUID]
 
     assert table[layout.SATURATION : layout.LIQUID] == pytest.approx(shipped, rel=1e-6, abs=1e-9)

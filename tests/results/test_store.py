@@ -125,7 +125,7 @@ def test_a_file_in_the_way_is_named(tmp_path):
 
     with pytest.raises(OutputError, match="is a file"):
         save(synthetic_result(), tmp_path / "run")
-    with pytest.raises(OutputError, match="can.t be written: "):
+    with pytest.raises(OutputError, match=r"can.t be written: "):
         save(synthetic_result(), tmp_path / "run/below/it")
 
 

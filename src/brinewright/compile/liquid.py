@@ -180,7 +180,8 @@ def _write_tank(w: Writer, k: int, tank: TankRecord) -> None:
         at.TANKS,
         [
             TANK_LAWS[tank.law], tank.node, tank.mass, tank.level, junction, run_i, run_p, layers,
-            tank.layers, tank.outflow, -1 if tank.around is None else tank.around, tank.conductance, tank.loss,
+            tank.layers, tank.outflow, -1 if tank.around is None else tank.around,
+            tank.conductance, tank.loss,
         ],
         [
             tank.least, tank.most, heat_capacity, tank.spread, tank.base, tank.height, tank.gas_pressure,

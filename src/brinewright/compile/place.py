@@ -10,8 +10,7 @@ from brinewright.compile.view import View
 from brinewright.errors import InputError, Problem
 from brinewright.model.kind import Kind
 from brinewright.model.loop import Circuit, Line, Loop, Part, Schedule
-from brinewright.model.lowering import Filling
-from brinewright.model.lowering import Place
+from brinewright.model.lowering import Filling, Place
 from brinewright.model.rulebook import Liquid, Rulebook
 
 PIPE_RUN = next(kind for kind in KINDS if kind.is_line)

@@ -285,7 +285,8 @@ def _stiffness(w: Writer) -> float:
     if worst > STIFFEST:
         tag, name = next(key for key, place in a.channels.items() if place == stiffest)
         raise InputError(
-            f"{tag}: its {name} follows its surroundings within {1 / worst:.2g} s, faster than the engine steps. "
+            f"{tag}: its {name} follows its surroundings within {1 / worst:.2g} s, "
+            "faster than the engine steps. "
             "Give it more mass or less conductance."
         )
     return worst

@@ -263,7 +263,8 @@ def _rows(name: str, site: list[float], values: dict[str, Hours], first: int, pr
         if channel.name in empty and is_needed:
             problems.add(first, 1, f"The {channel.label} is missing in every hour.", "It can't be made up.")
     problems.stop()
-    return Rows(name, *site, values, bridged)
+    latitude, longitude, utc_offset, elevation = site
+    return Rows(name, latitude, longitude, utc_offset, elevation, values, bridged)
 
 
 def _read_epw(lines: list[str], problems: _Problems) -> Rows:

@@ -82,7 +82,7 @@ def act(X, E, C, F, P, I, W, H, dt):
     """Phase 4: machines move heat between nodes."""
     steam.act(X, E, C, F, P, I, W, H, dt)
     for k in range(H[3 * MACHINE]):
-        i, p = first(H, MACHINE, k)
+        i, _ = first(H, MACHINE, k)
         machine.act(X, E, C, I, i, dt)
 
 

@@ -103,7 +103,7 @@ def push(X, P, I, J, Q, i, p, grain, mass, temperature, mark, back):
 
 @inner
 def put_packet(O, start, n, mass, temperature, mark):
-    """Append a packet to those from row `start` on; the last place takes what is too many; return the number."""
+    """Append a packet to those from row `start` on, the last taking what is too many; return the number."""
     if n == PACKETS:
         last = 3 * (start + n - 1)
         total = O[last] + mass
@@ -187,7 +187,7 @@ def rebase(X, I, J, Q, i):
 
 @inner
 def relaxed(x):
-    """Return 1 - exp(-x), the share by which a difference shrinks; below 0.06 by six terms, exact to 1e-10."""
+    """Return 1 - exp(-x), the share by which a difference shrinks; below 0.06 by terms, exact to 1e-10."""
     if x < 0.06:
         return x * (1.0 - x * (0.5 - x * (1.0 / 6.0 - x * (1.0 / 24.0 - x * (1.0 / 120.0 - x / 720.0)))))
     return 1.0 - math.exp(-x)

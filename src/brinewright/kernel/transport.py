@@ -9,6 +9,7 @@ import math
 
 from brinewright.jit import inner
 from brinewright.kernel import linked
+from brinewright.kernel.layered_tank import through_layers
 from brinewright.kernel.layout import (
     BR_COUNT,
     BR_CP,
@@ -27,8 +28,8 @@ from brinewright.kernel.layout import (
     IT_IN,
     IT_OUT,
     IT_P,
-    JU_I,
     JU_FLOW,
+    JU_I,
     JU_IN,
     JU_NIN,
     JU_NOUT,
@@ -45,8 +46,8 @@ from brinewright.kernel.layout import (
     S_SUM,
     TANKS,
     TK_CP,
-    TK_I,
     TK_FULL,
+    TK_I,
     TK_LAW,
     TK_LEVEL,
     TK_MASS,
@@ -56,7 +57,6 @@ from brinewright.kernel.layout import (
     TK_RUN_I,
     TK_RUN_P,
 )
-from brinewright.kernel.layered_tank import through_layers
 from brinewright.kernel.ordered_tank import keep_in_order
 from brinewright.kernel.parcels import enter, leave, pop, push, put_packet, rest, temperature_at
 
@@ -280,9 +280,7 @@ def _stand_still(X, E, C, F, P, I, J, Q, R, W, H, r, p, dt):
 
 
 @inner
-def transport(
-    X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses, ends, order, dt
-):
+def transport(X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses, ends, order, dt):
     """Move all liquid for `dt` [s] at the present flows."""
     n_branches = H[3 * BRANCHES]
     branches = H[3 * BRANCHES + 1]

@@ -22,6 +22,7 @@ class Entry:
 
     @property
     def key(self) -> str:
+        """Return what `use` states for this entry: kind.name."""
         return f"{self.kind.replace(' ', '-')}.{self.name}"
 
 

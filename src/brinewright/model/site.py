@@ -53,7 +53,8 @@ SITE: tuple[Parameter, ...] = (
     Parameter(
         name="weather",
         quantity="text",
-        text="Hourly weather file beside the loop, for the air outside and the sky; absent: outside is as the ambient.",
+        text="Hourly weather file beside the loop, for the air outside and the sky; "
+        "absent: outside is as the ambient.",
         optional=True,
     ),
 )
