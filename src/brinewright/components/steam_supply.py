@@ -3,8 +3,6 @@
 from dataclasses import dataclass
 
 from brinewright.errors import InputError
-from brinewright.fluids import water_tables
-from brinewright.fluids.saturation import saturation_line
 from brinewright.model.lowering import Builder, Place
 
 
@@ -26,6 +24,9 @@ class SteamSupply:
 
     def liquid_enthalpy(self, temperature: float) -> float:
         """Return the enthalpy of condensate, counted as the vessel counts its energy [J/kg]."""
+        from brinewright.fluids import water_tables
+        from brinewright.fluids.saturation import saturation_line
+
         if self.water_heat > 0.0:
             return self.water_heat * temperature
         return float(saturation_line(water_tables(), temperature)[5])

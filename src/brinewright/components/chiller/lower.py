@@ -2,7 +2,6 @@
 
 from brinewright.components.rated_resistance import rated_resistance
 from brinewright.errors import InputError
-from brinewright.laws.chilling import cooling_performance
 from brinewright.model.lowering import Builder, PartView, Place
 
 LONG_AGO = 1e9
@@ -127,6 +126,8 @@ def _machine(
 
 
 def _second_law(part: PartView, builder: Builder, common: list[Place], flow: Place) -> tuple[str, int]:
+    from brinewright.laws.chilling import cooling_performance
+
     cold, hot = part.number("reference_evaporation"), part.number("reference_condensation")
     reference = part.number("cooling_capacity")
     performance = cooling_performance(

@@ -2,11 +2,7 @@
 
 from collections.abc import Sequence
 
-import numpy as np
-
 from brinewright.errors import InputError
-from brinewright.fluids import fluid
-from brinewright.fluids.line import CELLS, line_values, make_line
 from brinewright.model.rulebook import Gas
 
 
@@ -24,6 +20,11 @@ def gas_line(tag: str, gas: Gas, purity: float, pressure: float) -> Sequence[flo
     ----------
     Wilke, J. Chem. Phys. 18 (1950) 517; Mason and Saxena, Phys. Fluids 1 (1958) 361.
     """
+    import numpy as np
+
+    from brinewright.fluids import fluid
+    from brinewright.fluids.line import CELLS, line_values, make_line
+
     if not gas.properties:
         raise InputError(
             f'{tag}: the gas "{gas.name}" has no properties in the rulebook. Write properties = "..." there.'

@@ -1,19 +1,10 @@
 """How a final sink becomes a node that takes heat, and conductances from what it cools."""
 
 from brinewright.components.fan_supply import fan_supply
-from brinewright.components.final_sink.law import CONTACT, DECLARED, GROUND, RADIATOR, WATER
 from brinewright.components.usual_ambient import usual_ambient
 from brinewright.errors import InputError
-from brinewright.laws.radiation import STEFAN_BOLTZMANN
 from brinewright.model.lowering import Builder, PartView, Place
 
-TYPES = {
-    "declared": DECLARED,
-    "fixed temperature contact": CONTACT,
-    "radiator": RADIATOR,
-    "ground": GROUND,
-    "water": WATER,
-}
 NO_LIMIT = 1e6
 """Stands for the greatest flow where none is stated [kg/s]."""
 
@@ -58,7 +49,7 @@ def lower(part: PartView, builder: Builder) -> None:
             attached,
             builder.account("declared heat"),
         ],
-        [TYPES[part.law], watts, *numbers],
+        [_types()[part.law], watts, *numbers],
     )
     conductance = part.number("conductance") * count if part.declares("conductance") else 0.0
     shared = [node, stream, most]
@@ -89,6 +80,8 @@ def _touch(
 
 def _node(part: PartView, builder: Builder) -> tuple[Place, Place, list[float], float]:
     """Return node, value that a schedule sets, numbers of the law and energy at the start."""
+    from brinewright.laws.radiation import STEFAN_BOLTZMANN
+
     name = "sink temperature"
     still = builder.hidden(start=1.0)
     nothing = [0.0, 0.0, 0.0, 0.0]
@@ -148,3 +141,16 @@ def _undisturbed(part: PartView, builder: Builder) -> float:
     raise InputError(
         f'{part.tag}: no steady temperature of the ground is known. Write ground_temperature = "10 degC".'
     )
+
+
+def _types() -> dict[str, float]:
+    """Return the number of each law, as the law's own file counts them."""
+    from brinewright.components.final_sink.law import CONTACT, DECLARED, GROUND, RADIATOR, WATER
+
+    return {
+        "declared": DECLARED,
+        "fixed temperature contact": CONTACT,
+        "radiator": RADIATOR,
+        "ground": GROUND,
+        "water": WATER,
+    }

@@ -2,11 +2,7 @@
 
 from dataclasses import dataclass
 
-from brinewright.components.steam_vessel.law import AIR_CONSTANT, AIR_HEAT, WATER, level_of
 from brinewright.errors import InputError
-from brinewright.fluids import water_tables
-from brinewright.fluids.saturation import liquid_full_temperature, saturation_line, two_phase_energy
-from brinewright.fluids.steam import steam_derivatives
 from brinewright.model.lowering import Builder, PartView, Place
 
 
@@ -61,6 +57,8 @@ def _common(
     enthalpy: float,
 ) -> list[Place]:
     """Make what every law of a vessel keeps, in the order of the record."""
+    from brinewright.components.steam_vessel.law import level_of
+
     mass = builder.channel("mass", "kg", part.number("water_mass"))
     builder.mass(mass)
     builder.channel("relieved", "kg")
@@ -94,6 +92,8 @@ def _numbers(part: PartView) -> list[float]:
 
 
 def _lump(part: PartView, builder: Builder) -> Place:
+    from brinewright.components.steam_vessel.law import WATER
+
     begin = part.start("temperature")
     mass, heat, boils = part.number("water_mass"), part.number("water_heat_capacity"), part.number("boils")
     latent = part.number("latent_heat") if part.declares("latent_heat") else 0.0
@@ -110,6 +110,8 @@ def _lump(part: PartView, builder: Builder) -> Place:
 
 
 def _two_phase(part: PartView, builder: Builder) -> tuple[Place, Place]:
+    from brinewright.components.steam_vessel.law import AIR_CONSTANT, AIR_HEAT
+
     builder.needs_water = True
     begin = part.start("temperature")
     mass, volume, air = part.number("water_mass"), part.number("volume"), part.number("air_mass")
@@ -153,6 +155,10 @@ def _two_phase(part: PartView, builder: Builder) -> tuple[Place, Place]:
 
 def _charge(part: PartView, temperature: float, mass: float, volume: float) -> Content:
     """Return what the charge is at the start, two-phase or superheated."""
+    from brinewright.fluids import water_tables
+    from brinewright.fluids.saturation import liquid_full_temperature, saturation_line, two_phase_energy
+    from brinewright.fluids.steam import steam_derivatives
+
     W = water_tables()
     specific = volume / mass
     if temperature >= liquid_full_temperature(W, specific):

@@ -2,8 +2,6 @@
 
 from brinewright.components.steam_supply import SteamSupply, pressures, steam_supply
 from brinewright.errors import InputError
-from brinewright.fluids import water_tables
-from brinewright.fluids.saturation import saturation_temperature
 from brinewright.model.lowering import Builder, PartView, Place
 
 ENDLESS = 1e30
@@ -113,6 +111,9 @@ def _threshold(part: PartView, builder: Builder, supply: SteamSupply, casing: Pl
 
 
 def _expansion(part: PartView, builder: Builder, supply: SteamSupply, casing: Place, site: Place) -> None:
+    from brinewright.fluids import water_tables
+    from brinewright.fluids.saturation import saturation_temperature
+
     count = part.count
     builder.needs_water = True
     pressure, steam_pressure, entropy = pressures(builder, supply, part.tag)
