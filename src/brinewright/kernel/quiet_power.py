@@ -61,7 +61,7 @@ def until_power_decides(X, P, I, H, ticks):
         power = X[I[i + BA_POWER]]
         stored = X[I[i + BA_STORED]]
         left = stored - P[p + BA_FLOOR] if power > 0.0 else P[p + BA_CAPACITY] - stored
-        if power != 0.0 and left > 0.0:
+        if power != 0.0:
             ticks = max(1, min(ticks, int(left / (2.0 * abs(power)))))
         i += BA_I
         p += BA_P
