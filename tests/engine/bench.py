@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from brinewright.compile import Plant, compile_plant
-from brinewright.files import parse_rulebook
+from brinewright.files import loop_text, parse_rulebook
 from brinewright.laws.state import TIME
 from brinewright.model.loop import Circuit, Drive, Force, Line, Logic, Loop, Part, Schedule, Sited, Switch
 from brinewright.model.rulebook import Rulebook
@@ -163,6 +163,9 @@ class Bench:
             forces=tuple(self.forces),
             start=self.start,
         )
+
+    def __repr__(self) -> str:
+        return f"a bench with\n{loop_text(self.loop())}"
 
     def plant(self, longest_step: int = 11) -> Plant:
         """Return the compiled plant."""

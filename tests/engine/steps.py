@@ -11,7 +11,8 @@ import numpy as np
 from brinewright.compile import Plant, compile_plant
 from brinewright.model.loop import Loop
 from brinewright.model.rulebook import Rulebook
-from brinewright.run import Simulation, State
+from brinewright.run import Simulation
+from brinewright.run.state import COUNTED
 
 
 @dataclass(frozen=True)
@@ -45,9 +46,26 @@ def _counts(simulation: Simulation, places: list[int]) -> np.ndarray:
     return simulation.arrays["X"][places].copy()
 
 
-def one_step(simulation: Simulation, longest: int) -> tuple[State, int]:
-    """Make one step of the engine's own length; return the state before it and its ticks."""
-    before = simulation.state()
+Snapshot = tuple[dict[str, np.ndarray], np.ndarray]
+"""A plain copy of what changes: a saved state knows its design too, and that takes its time."""
+
+
+def snapshot(simulation: Simulation) -> Snapshot:
+    """Return a copy of everything that changes."""
+    return {name: array.copy() for name, array in simulation.arrays.items()}, simulation.counters.copy()
+
+
+def put(simulation: Simulation, copy: Snapshot) -> None:
+    """Take a plant back to a snapshot of the same design; its own counts of steps go on."""
+    arrays, counters = copy
+    for name, array in arrays.items():
+        simulation.arrays[name][...] = array
+    simulation.counters[COUNTED:] = counters[COUNTED:]
+
+
+def one_step(simulation: Simulation, longest: int) -> tuple[Snapshot, int]:
+    """Make one step of the engine's own length; return what was before it, and its ticks."""
+    before = snapshot(simulation)
     began, made = simulation.time, int(simulation.counters[2])
     least, most = 1, longest
     while least < most:  # the longest time that the engine takes in one step
@@ -57,7 +75,7 @@ def one_step(simulation: Simulation, longest: int) -> tuple[State, int]:
             least = middle
         else:
             most = middle - 1
-        simulation.restore(before)
+        put(simulation, before)
         made = int(simulation.counters[2])
     assert simulation.advance(began + least) == "done"
     return before, least
@@ -77,12 +95,12 @@ def audit(loop: Loop, rules: Rulebook, until: float, longest: int = 11) -> Audit
         if ticks == 1:
             continue
         long_steps += 1
-        ticked.restore(before)
+        put(ticked, before)
         was, began = _counts(ticked, places), ticked.time
         assert ticked.advance(began + ticks) == "done"
         if not np.any(_counts(ticked, places) != was):
             continue
-        ticked.restore(before)
+        put(ticked, before)
         for tick in range(1, ticks):
             assert ticked.advance(began + tick) == "done"
             changed = np.flatnonzero(_counts(ticked, places) != was)

@@ -277,9 +277,12 @@ def _stiffness(w: Writer) -> float:
     for left, right, place in a.edges:
         for node in (left, right):
             total[node] = total.get(node, 0.0) + a.values[place]
-    worst, stiffest = 0.0, -1
+    # a tank may run down to what always stays in it
+    emptied = {tank.node: tank.least / a.values[tank.mass] for tank in a.tanks}
+    worst, stiffest, fastest = 0.0, -1, 0.0
     for number, conductance in total.items():
         rate = conductance * a.inverse.get(number, 0.0)
+        fastest = max(fastest, rate / min(emptied.get(number, 1.0), 1.0))
         if rate > worst:
             worst, stiffest = rate, number
     if worst > STIFFEST:
@@ -289,7 +292,7 @@ def _stiffness(w: Writer) -> float:
             "faster than the engine steps. "
             "Give it more mass or less conductance."
         )
-    return worst
+    return fastest
 
 
 __all__ = ["SITE", "Tables", "forced_place", "write_tables"]

@@ -108,7 +108,8 @@ class Simulation:
         probe.arrays = {name: array.copy() for name, array in self.arrays.items()}
         probe.advance(self.time + 1.0)
         for _, _, unit, place in self.plant.channels:
-            if unit in SHOWN_BY_MOVING and not abs(self.begin[place]) > 0.0:
+            unread = np.isnan(self.begin[place])  # a switch has read nothing yet
+            if unread or (unit in SHOWN_BY_MOVING and self.begin[place] == 0.0):
                 self.begin[place] = probe.arrays["X"][place]
         self.begins_shown = True
 
@@ -117,6 +118,7 @@ class Simulation:
         trace = self.trace[: int(self.counters[0])].copy()
         if self.begins_shown and len(trace) and self.samples[0] == self.begin[TIME]:
             shown = np.array([unit in SHOWN_BY_MOVING for _, _, unit, _ in self.plant.channels])
+            shown |= np.isnan(trace[0])
             trace[0, shown] = self.begin[self.columns[shown]]
         return trace
 
@@ -192,7 +194,8 @@ class Simulation:
             flows["taken"] + flows["lost on the way"] + flows["lost in stores"] + flows["spilled"]
             + flows["exported"] + flows["stored"]
         )  # fmt: skip
-        return abs(came - went) / max(came + abs(flows["stored"]), 1.0)
+        held = STORED_SHARE * float(self.begin[self.plant.powers["stored"]].sum())
+        return abs(came - went) / max(came + abs(flows["stored"]), held, 1e3)
 
     def value(self, tag: str, quantity: str) -> float:
         """Return the present value of a channel in SI."""

@@ -4,6 +4,8 @@ import math
 
 from brinewright.model.lowering import Builder, PartView
 
+FILM = 1e-4
+"""Share of its volume that wets an empty tank: this much always stays [-]."""
 MOUTH = 1.0
 """Time for which the mouth of a tank holds the flow that its capacity allows [s]."""
 
@@ -11,7 +13,7 @@ MOUTH = 1.0
 def lower(part: PartView, builder: Builder) -> None:
     """Lay a tank down: its content, its limits, what it loses to where it stands."""
     full = part.number("volume") * part.density
-    level = part.start("level")
+    level = max(part.start("level"), FILM)
     begin = part.start("temperature")
     mass = builder.channel("mass", "kg", full * level)
     node = builder.node("temperature", full * level * part.heat_capacity, begin)
@@ -29,7 +31,7 @@ def lower(part: PartView, builder: Builder) -> None:
         node=node,
         mass=mass,
         level=builder.channel("level", "1", level),
-        least=full * part.number("lowest_level"),
+        least=full * max(part.number("lowest_level"), FILM),
         most=full * part.number("highest_level"),
         full=full,
         base=part.number("elevation"),

@@ -64,7 +64,7 @@ def work(X, E, C, I, i, cooling, power, reject, dt):
     X[I[i + COOLING]] = cooling
     X[I[i + POWER]] = power
     X[I[i + REJECT]] = reject
-    X[I[i + PERFORMANCE]] = cooling / power if power > 0.0 else 0.0
+    X[I[i + PERFORMANCE]] = cooling / power if power > 1e-9 * cooling else 0.0
     return -cooling * dt
 
 
