@@ -42,12 +42,34 @@ def test_a_tank_that_a_front_reaches_is_read_in_time(degc):
     assert not missed(bench, 600.0, 1)
 
 
+@pytest.mark.parametrize("law", ["buffer-tank.ordered", "buffer-tank.mixed"])
+def test_a_tank_is_read_in_time_while_it_gives_what_is_not_like_the_rest(law):
+    bench = pumped(hot=60.0)
+    bench.tank("TK-2", use=law, volume=0.5, level=0.2, degc=20.0, loss_conductance=20.0)
+    bench.switch("TSL-1", "TK-2 temperature", 41.0, sense="low", start="made")
+    bench.switch("TSH-1", "TK-2 temperature", 57.7)
+    assert not missed(bench, 600.0, 2)
+
+
 @pytest.mark.parametrize("metres", [0.5, 5.0, 9.5])
 @pytest.mark.parametrize("degc", [20.3, 26.0])
 def test_a_line_behind_a_tank_that_changes_fast_is_read_in_time(metres, degc):
     bench = pumped(lines=60.0)
     bench.switch("TSH-1", f"L-21 at {metres} m", degc)
     assert not missed(bench, 600.0, 1)
+
+
+@pytest.mark.parametrize("metres", [0.0, 5.0, 10.0])
+def test_standing_liquid_that_warms_is_read_in_time(metres):
+    bench = pumped(hot=1.0, pipe=1.0)
+    bench.part(
+        "ZN-1", "room.cell", heat_capacity=2e6, outside_conductance=0.0, gains=0.0, start={"temperature": 9.0}
+    )
+    bench.lines.pop("L-12")
+    bench.line("L-12", "P-1.out", "TK-2.in", mass=40.0, inside="ZN-1", use="pipe-run.bare", conductance=20.0)
+    bench.force("P-1.running", [(0.0, 0.0)])
+    bench.switch("TSH-1", f"L-12 at {metres} m", 2.0)
+    assert not missed(bench, 300.0, 1)
 
 
 @pytest.mark.parametrize("threshold", [80.02, 80.05, 80.2, 81.0])

@@ -16,6 +16,7 @@ from brinewright.kernel.layout import (
     BR_ITEMS,
     BR_TAIL,
     BRANCHES,
+    FIRST_IN_FIRST_OUT,
     FO_END,
     FO_I,
     FO_J,
@@ -93,11 +94,19 @@ from brinewright.kernel.layout import (
     SWITCHES,
     TANKS,
     TIMER,
+    TK_AROUND,
+    TK_CP,
     TK_I,
     TK_JUNCTION,
     TK_LAW,
+    TK_LAYERS,
     TK_MASS,
+    TK_NLAYERS,
     TK_NODE,
+    TK_OUTFLOW,
+    TK_P,
+    TK_RUN_I,
+    TK_UA,
 )
 from brinewright.kernel.quiet_power import until_power_decides
 from brinewright.laws.state import BUSY
@@ -151,7 +160,9 @@ def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks
     horizon = float(ticks)
     offset = 0.0  # temperature change on the way from here to the sensor
     elapsed = 0.0
-    skip = from_outlet
+    # at the very inlet it is the last parcel that is read
+    entry = I[r + BR_ITEMS] + item * IT_I_WIDTH
+    skip = min(from_outlet, (1.0 - 1e-9) * X[I[I[entry + IT_I] + RUN_STATE] + S_MASS])
     hops = 0
     if flow == 0.0:
         horizon = 0.0
@@ -251,10 +262,46 @@ def _change_of_tank(X, P, I, J, Q, H, tank, ticks):
 
 
 @inner
+def _change_of_unmixed(X, P, I, J, Q, H, tank, ticks):
+    """Return by how much what leaves an unmixed tank, and its loss, may change its mean temperature [K]."""
+    t = H[3 * TANKS + 1] + tank * TK_I
+    here = X[I[t + TK_NODE]]
+    furthest = 0.0
+    if I[t + TK_LAW] == FIRST_IN_FIRST_OUT:
+        i = I[t + TK_RUN_I]
+        x = I[i + RUN_STATE]
+        j = I[i + RUN_J]
+        for k in range(J[j + 1]):
+            place = J[j] + k
+            if place >= I[i + RUN_ROOM]:
+                place -= I[i + RUN_ROOM]
+            parcel = X[x + S_SCALE] * Q[3 * (I[i + RUN_QUEUE] + place) + 1] + X[x + S_SHIFT]
+            furthest = max(furthest, abs(parcel - here))
+    else:
+        first = I[t + TK_LAYERS] + 1 + 2 * I[t + TK_NLAYERS]
+        for k in range(int(X[I[t + TK_LAYERS]])):
+            furthest = max(furthest, abs(X[first + k] - here))
+    leaves = X[I[t + TK_OUTFLOW]] * ticks
+    mass = X[I[t + TK_MASS]] - leaves
+    if mass <= 0.0:
+        return 1e18
+    change = leaves * furthest
+    around = I[t + TK_AROUND]
+    if around >= 0:
+        loss = X[I[t + TK_UA]] / P[H[3 * TANKS + 2] + tank * TK_P + TK_CP]
+        change += loss * ticks * (abs(X[around] - here) + furthest)
+    return change / mass
+
+
+@inner
 def _change_by_liquid(X, C, P, I, J, Q, H, i, ticks):
     """Return by how much liquid that comes in so many ticks may change the node of a switch [K]."""
     if I[i + SW_TANK] >= 0:
-        return _change_of_tank(X, P, I, J, Q, H, I[i + SW_TANK], ticks)
+        tank = I[i + SW_TANK]
+        change = _change_of_tank(X, P, I, J, Q, H, tank, ticks)
+        if I[H[3 * TANKS + 1] + tank * TK_I + TK_LAW] != MIXED:
+            change += _change_of_unmixed(X, P, I, J, Q, H, tank, ticks)
+        return change
     change = 0.0
     for k in range(I[i + SW_NRUNS]):
         m = I[i + SW_RUNS] + 4 * k
