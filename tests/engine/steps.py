@@ -61,6 +61,7 @@ def put(simulation: Simulation, copy: Snapshot) -> None:
     for name, array in arrays.items():
         simulation.arrays[name][...] = array
     simulation.counters[COUNTED:] = counters[COUNTED:]
+    setattr(simulation, "went_back", True)  # noqa: B010 - a mark for the ledger's fixture
 
 
 def one_step(simulation: Simulation, longest: int) -> tuple[Snapshot, int]:
