@@ -64,8 +64,9 @@ def write_liquid(w: Writer) -> dict[str, RunPlace]:
             [filling.heat_capacity],
         )  # fmt: skip
     _write_junctions(w)
+    junction_of = {index: j for j, index in w.network.tank_at.items()}
     for k, tank in enumerate(w.assembly.tanks):
-        _write_tank(w, k, tank)
+        _write_tank(w, tank, junction_of.get(k))
     for circuit in w.network.circuits:
         write_island(w, circuit)
     return where
@@ -129,13 +130,14 @@ def _write_junctions(w: Writer) -> None:
             stream = net.passing[point].stream
             w.alias[join.flow] = w.alias[stream.flow]
             w.alias[join.temperature] = stream.inlet
-    for index, tank in enumerate(a.tanks):
-        for j, at_tank in net.tank_at.items():
-            if at_tank == index:
-                flows[j], temperatures[j] = tank.inflow, tank.outlet
-    for j, _ in enumerate(net.junctions):
-        into = [b for b, branch in enumerate(net.branches) if branch.head == j]
-        out = [b for b, branch in enumerate(net.branches) if branch.tail == j]
+    for j, index in net.tank_at.items():
+        flows[j], temperatures[j] = a.tanks[index].inflow, a.tanks[index].outlet
+    entering: list[list[int]] = [[] for _ in net.junctions]
+    leaving: list[list[int]] = [[] for _ in net.junctions]
+    for b, branch in enumerate(net.branches):
+        entering[branch.head].append(b)
+        leaving[branch.tail].append(b)
+    for j, (into, out) in enumerate(zip(entering, leaving, strict=True)):
         tank_number = net.tank_at.get(j, -1)
         first = net.branches[(into or out)[0]]
         begin = a.values[(first.elements[-1] if into else first.elements[0]).stream.outlet]
@@ -151,7 +153,7 @@ def _write_junctions(w: Writer) -> None:
         )  # fmt: skip
 
 
-def _write_tank(w: Writer, k: int, tank: TankRecord) -> None:
+def _write_tank(w: Writer, tank: TankRecord, junction: int | None) -> None:
     a = w.assembly
     heat_capacity = a.views[tank.tag].filling().heat_capacity
     mass, begin = a.values[tank.mass], a.values[tank.node]
@@ -173,7 +175,6 @@ def _write_tank(w: Writer, k: int, tank: TankRecord) -> None:
             a.values[layers + 1 + n] = mass / tank.layers
             a.values[layers + 1 + 2 * tank.layers + n] = begin
         a.values[layers] = float(tank.layers)
-    junction = next((j for j, index in w.network.tank_at.items() if index == k), None)
     if junction is None:
         raise InputError(f"{tank.tag}: no line ends on it.")
     w.row(

@@ -104,7 +104,9 @@ def _classes(
     that lie on one ring share a key.  Tanks end every way.
     """
     contested = [False] * n_nodes
-    inlets = [head.count(v) for v in range(n_nodes)]
+    inlets = [0] * n_nodes
+    for end in head:
+        inlets[end] += 1
     for chain, end in enumerate(head):
         contested[end] |= inlets[end] > 1 and rank[chain] < UNRANKED
     ring, order = _rings(n_nodes, tail, head, is_tank)
@@ -196,14 +198,12 @@ def _flat(
     for arc, (start, end) in enumerate(zip(tails, heads, strict=True)):
         touching[start].append(2 * arc)
         touching[end].append(2 * arc + 1)
-    place = {chain: number for number, members in enumerate(classes) for chain in members}
-    yields = [
-        int(
-            not is_tank[head[e]]
-            and any(head[c] == head[e] and rank[c] > rank[e] and not is_tank[tail[c]] for c in place)
-        )
-        for e in range(len(chains))
-    ]
+    # the lowest claim at each node that may live on the node's own outflow
+    lowest = [0] * ground
+    for chain, end in enumerate(head):
+        if not is_tank[tail[chain]]:
+            lowest[end] = max(lowest[end], rank[chain])
+    yields = [int(not is_tank[end] and lowest[end] > rank[chain]) for chain, end in enumerate(head)]
     sections: list[list[int]] = [
         chain_of,
         tails,
