@@ -278,7 +278,7 @@ def _stiffness(w: Writer) -> float:
         for node in (left, right):
             total[node] = total.get(node, 0.0) + a.values[place]
     # a tank may run down to what always stays in it
-    emptied = {tank.node: tank.least / a.values[tank.mass] for tank in a.tanks}
+    emptied: dict[int, float] = {tank.node: tank.least / a.values[tank.mass] for tank in a.tanks}
     worst, stiffest, fastest = 0.0, -1, 0.0
     for number, conductance in total.items():
         rate = conductance * a.inverse.get(number, 0.0)

@@ -200,10 +200,10 @@ def _flat(
         touching[end].append(2 * arc + 1)
     # the lowest claim at each node that may live on the node's own outflow
     lowest = [0] * ground
-    for chain, end in enumerate(head):
-        if not is_tank[tail[chain]]:
-            lowest[end] = max(lowest[end], rank[chain])
-    yields = [int(not is_tank[end] and lowest[end] > rank[chain]) for chain, end in enumerate(head)]
+    for number, end in enumerate(head):
+        if not is_tank[tail[number]]:
+            lowest[end] = max(lowest[end], rank[number])
+    yields = [int(not is_tank[end] and lowest[end] > rank[number]) for number, end in enumerate(head)]
     sections: list[list[int]] = [
         chain_of,
         tails,
