@@ -18,18 +18,21 @@ __version__ = "0.1.0"
 __all__ = [
     "BrinewrightError",
     "Event",
+    "Finding",
     "InputError",
     "Loop",
     "Outcome",
     "OutputError",
     "PropertyRangeError",
     "PropertyValue",
+    "Report",
     "Result",
     "Rulebook",
     "RunError",
     "Series",
     "UnknownNameError",
     "__version__",
+    "check",
     "draw",
     "load_result",
     "property_value",
@@ -44,6 +47,7 @@ __all__ = [
 ]
 
 _ROOMS = {
+    "checks": ("Finding", "Report", "check"),
     "errors": (
         "BrinewrightError",
         "InputError",

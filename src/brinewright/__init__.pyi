@@ -1,3 +1,6 @@
+from brinewright.checks import Finding as Finding
+from brinewright.checks import Report as Report
+from brinewright.checks import check as check
 from brinewright.errors import BrinewrightError as BrinewrightError
 from brinewright.errors import InputError as InputError
 from brinewright.errors import OutputError as OutputError
@@ -27,18 +30,21 @@ __version__: str
 __all__ = [
     "BrinewrightError",
     "Event",
+    "Finding",
     "InputError",
     "Loop",
     "Outcome",
     "OutputError",
     "PropertyRangeError",
     "PropertyValue",
+    "Report",
     "Result",
     "Rulebook",
     "RunError",
     "Series",
     "UnknownNameError",
     "__version__",
+    "check",
     "draw",
     "load_result",
     "property_value",

@@ -28,6 +28,11 @@ app = App(
 app.command("brinewright.cli.demo:demo", name="demo", help="Run the whole chain on the shipped plants.")
 app.command("brinewright.cli.run:run", name="run", help="Simulate a loop; tell, keep and draw the result.")
 app.command(
+    "brinewright.cli.check:check",
+    name="check",
+    help="Find what is wrong with a loop, and how near to its limits it is.",
+)
+app.command(
     "brinewright.cli.property:show_property",
     name="property",
     help="Show one property of a fluid, its range and its source.",

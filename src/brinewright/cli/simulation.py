@@ -9,6 +9,8 @@ from brinewright.cli.progress import ending_on_interrupt, progress
 from brinewright.errors import InputError, Problem
 from brinewright.files import read_design, with_values
 from brinewright.files.edit import split_assignment
+from brinewright.model.loop import Loop
+from brinewright.model.rulebook import Rulebook
 from brinewright.results import Result
 from brinewright.units import parse
 
@@ -39,10 +41,8 @@ def simulated(
     stop_on_events : whether the first event ends the run
     """
     span, step = seconds(duration, "--for"), seconds(interval, "--interval")
-    loop, book = read_design(path, rulebook)
-    changed = {split_assignment(change)[0]: change.partition("=")[2] for change in changes}
-    if changed:
-        loop = with_values(loop, book, changed)
+    loop, book = changed_design(path, rulebook, changes)
+    changed = _changed(changes)
     prepare()
     from brinewright.run import simulate
 
@@ -60,6 +60,17 @@ def simulated(
         )
     settings = {**result.provenance.get("settings", {}), "duration_s": span, "changes": changed}
     return replace(result, provenance={**result.provenance, "settings": settings})
+
+
+def changed_design(path: Path, rulebook: str | None, changes: Iterable[str]) -> tuple[Loop, Rulebook]:
+    """Return the loop in a file with what `--set` changes, and the rulebook that it is held against."""
+    loop, book = read_design(path, rulebook)
+    changed = _changed(changes)
+    return (with_values(loop, book, changed) if changed else loop), book
+
+
+def _changed(changes: Iterable[str]) -> dict[str, str]:
+    return {split_assignment(change)[0]: change.partition("=")[2] for change in changes}
 
 
 def seconds(text: str, option: str) -> float:

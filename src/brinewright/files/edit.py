@@ -108,7 +108,7 @@ def _place(document: Any, name: str) -> tuple[Any, str]:
             return _walk(table, rest, name)
     if rest and isinstance(document.get(head), dict):
         return _walk(document[head], rest, name)
-    if rest and head in ("site", "start", "schedule") and head not in document:
+    if rest and head in ("site", "start", "schedule", "margin") and head not in document:
         document[head] = {}
         return _walk(document[head], rest, name)
     if not rest and head in _TOP:

@@ -16,7 +16,10 @@ from brinewright.files.schedules import read_forces, read_schedules
 from brinewright.files.signals import check_signals, read_logic, read_switches
 from brinewright.files.start import read_start
 from brinewright.files.tables import Problems, Table, WrongValueError
+from brinewright.files.values import read_values
+from brinewright.model.frozen import Frozen
 from brinewright.model.loop import Circuit, Line, Loop, Part, Waiver
+from brinewright.model.margins import MARGINS
 from brinewright.model.rulebook import Rulebook
 
 _KEYS = (
@@ -34,10 +37,11 @@ _KEYS = (
     "schedule",
     "force",
     "waiver",
+    "margin",
     "start",
     "note",
 )
-_FINDING = re.compile(r"BW-F\d{2,3}")
+_FINDING = re.compile(r"BW-F\d{2,3}[a-z]?")
 _UNTIL = re.compile(r"margin (below|above) -?\d+(\.\d+)? ?\S.*")
 
 
@@ -142,6 +146,7 @@ def loop_of(values: dict[str, Any], rulebook: Rulebook, problems: Problems, *, f
         schedules=tuple(frame.schedules.values()),
         forces=read_forces(frame, top),
         waivers=_waivers(frame, top),
+        margins=_margins(top),
         start=start,
         settled=settled,
     )
@@ -210,6 +215,15 @@ def _distinct(circuits: list[Circuit], tables: list[Table]) -> tuple[Circuit, ..
             ):
                 table.wrong(key, f'another circuit has {key} = "{value}".')
     return tuple(circuits)
+
+
+def _margins(top: Table) -> Frozen:
+    table = top.table("margin")
+    if table is None:
+        return Frozen()
+    values = read_values(table, MARGINS, ())
+    table.refuse_rest(margin.name for margin in MARGINS)
+    return Frozen(values)
 
 
 def _waivers(frame: Frame, top: Table) -> tuple[Waiver, ...]:

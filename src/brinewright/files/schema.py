@@ -15,6 +15,7 @@ from brinewright.files.start import SETTLED
 from brinewright.files.substances import GAS, LIQUID, MATERIAL
 from brinewright.files.values import file_key
 from brinewright.model.kind import Kind, Parameter
+from brinewright.model.margins import MARGINS
 from brinewright.model.site import CHOICES, SITE
 from brinewright.units import QUANTITIES
 
@@ -48,10 +49,15 @@ def loop_schema() -> Schema:
         "force": _array(_force()),
         "waiver": _array(
             _object(
-                {"finding": {"type": "string", "pattern": "^BW-F\\d{2,3}$"}, "reason": _TEXT, "until": _TEXT},
+                {
+                    "finding": {"type": "string", "pattern": "^BW-F\\d{2,3}[a-z]?$"},
+                    "reason": _TEXT,
+                    "until": _TEXT,
+                },
                 ("finding", "reason"),
             )
         ),
+        "margin": _table(MARGINS),
         "start": {"anyOf": [{"const": SETTLED}, _start()]},
     }
     return _document("A loop", properties, ("format", "rulebook", "part", "start"))

@@ -17,6 +17,7 @@ from brinewright.files.values import file_key
 from brinewright.files.whole import write_whole
 from brinewright.model.kind import Kind, Parameter
 from brinewright.model.loop import Circuit, Force, Line, Logic, Loop, Part, Schedule, Sited, Switch, Value
+from brinewright.model.margins import MARGINS
 from brinewright.model.reading import DIFFERENCE_OF
 from brinewright.model.rulebook import Gas, Liquid, Material, Rulebook
 from brinewright.model.site import CHOICES, SITE
@@ -45,8 +46,7 @@ def loop_text(loop: Loop) -> str:
         key: value for key, value in document.items() if key not in _ARRAYS and not isinstance(value, dict)
     }
     tables = [toml_table("", top)]
-    if "site" in document:
-        tables.append(toml_table("[site]", document["site"]))
+    tables += [toml_table(f"[{key}]", document[key]) for key in ("site", "margin") if key in document]
     for key in _ARRAYS:
         tables += [toml_table(f"[[{key}]]", row) for row in document.get(key, ())]
     for name, row in document.get("schedule", {}).items():
@@ -76,6 +76,8 @@ def loop_document(loop: Loop) -> Row:
         document["circuit"] = circuits
     if loop.site:
         document["site"] = _values(loop.site, _named(SITE))
+    if loop.margins:
+        document["margin"] = _values(loop.margins, _named(MARGINS))
     kinds = {part.tag: kind_of(part.use) for part in loop.parts}
     document |= {
         "part": [_part(part) for part in loop.parts],

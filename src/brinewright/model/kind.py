@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
+    from brinewright.model.criterion import Criterion
     from brinewright.model.lowering import Builder, PartView
 
 World = Literal["stylised", "real", "both"]
@@ -109,6 +110,10 @@ class Kind:
     """Whether `count` may make a bank of it."""
     start: tuple[Parameter, ...] = ()
     """What `[start]` states for a part of this kind."""
+    role: str = ""
+    """What parts of this kind are to the loop where several kinds are the same to it: "consumer", "valve"."""
+    criteria: "tuple[Criterion, ...]" = field(default=(), compare=False)
+    """The faults of the trade that only this kind can have."""
     symbol: str = "symbol.svg"
     guide: str = "guide.md"
     lower: "Callable[[PartView, Builder], None] | None" = field(default=None, compare=False)

@@ -173,6 +173,8 @@ class Loop:
     schedules: tuple[Schedule, ...] = ()
     forces: tuple[Force, ...] = ()
     waivers: tuple[Waiver, ...] = ()
+    margins: Mapping[str, Value] = field(default_factory=lambda: EMPTY)
+    """Margins of its own, by their names in `brinewright.model.margins`."""
     start: Mapping[str, Mapping[str, Value]] = field(default_factory=lambda: EMPTY)
     settled: bool = False
     """Start from a repeating day instead of from `start`."""

@@ -1,0 +1,33 @@
+"""The margins that findings are judged by; a loop states its own under `[margin]`."""
+
+from collections.abc import Mapping
+
+from brinewright.model.kind import Parameter
+
+
+def _kelvin(name: str, usual: float, text: str) -> Parameter:
+    return Parameter(
+        name=name, quantity="temperature difference", text=text, default=usual, low=0.0, high=500.0
+    )
+
+
+def _share(name: str, usual: float, text: str) -> Parameter:
+    return Parameter(name=name, quantity="ratio", text=text, default=usual, low=0.0, high=10.0)
+
+
+MARGINS: tuple[Parameter, ...] = (
+    _kelvin("freeze", 3.0, "Coldest liquid above its freezing point."),
+    _kelvin("boil", 10.0, "Hottest liquid below its boiling point."),
+    _kelvin("material", 15.0, "Metal below its limit in steady running."),
+    _kelvin("material_in_a_fault", 5.0, "Metal below its limit in a fault or a start."),
+    _share("sizing", 0.10, "Capacity beyond the load."),
+    _share("feeder", 0.80, "Load of a feeder as a share of what it carries."),
+    _share("drain", 0.10, "Free volume beyond what is drained."),
+    _share("relief", 0.10, "Pressure rise above the set pressure while relieving."),
+    _share("second_law", 0.70, "Share of the Carnot performance that a machine can be built for."),
+    _share("energy_residual", 0.005, "Heat that a balance may leave open."),
+)
+"""Common practice, no source."""
+
+USUAL: Mapping[str, float] = {margin.name: float(margin.default or 0.0) for margin in MARGINS}
+"""Each margin in SI, where a loop states none of its own."""
