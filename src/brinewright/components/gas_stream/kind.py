@@ -21,6 +21,7 @@ from brinewright.model.kind import Channel, Kind, Law, Parameter
 KIND = Kind(
     name="gas stream",
     summary="A gas of a process that the coolant brings down to a wanted temperature.",
+    role="consumer",
     letters=("GQ",),
     laws=(
         Law(

@@ -21,6 +21,7 @@ from brinewright.model.kind import Channel, Kind, Law, Parameter
 KIND = Kind(
     name="liquid stream",
     summary="A liquid of a process that the coolant brings down to a wanted temperature.",
+    role="consumer",
     letters=("LQ",),
     laws=(
         Law(

@@ -23,6 +23,7 @@ from brinewright.model.kind import Channel, Kind, Law, Parameter
 KIND = Kind(
     name="machine",
     summary="Equipment that makes heat, and that the coolant keeps from getting too hot.",
+    role="consumer",
     letters=("MC",),
     laws=(
         Law(

@@ -29,6 +29,7 @@ OUTSIDE = conductance(
 KIND = Kind(
     name="room",
     summary="A space that people, plants or machines need between two temperatures.",
+    role="consumer",
     letters=("ZN",),
     laws=(
         Law(

@@ -19,6 +19,7 @@ from brinewright.model.kind import Kind, Law, Parameter
 KIND = Kind(
     name="shut-off valve",
     summary="Lets a flow pass or stops it.",
+    role="valve",
     letters=("TV", "XV", "HV", "LV", "FV"),
     laws=(
         Law(

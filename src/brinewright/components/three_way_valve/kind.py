@@ -17,6 +17,7 @@ from brinewright.model.kind import Kind, Law, Parameter, Port
 KIND = Kind(
     name="three-way valve",
     summary="Sends a flow one way or the other, or takes it from one or the other.",
+    role="valve",
     letters=("TV", "XV", "HV", "LV", "FV"),
     laws=(
         Law(
