@@ -9,13 +9,14 @@ import sys
 from pathlib import Path
 
 from brinewright.files.schema import loop_schema, rulebook_schema
+from brinewright.files.schema_brief import brief_schema
 
 FOLDER = Path(__file__).resolve().parents[1] / "src" / "brinewright" / "data" / "schema"
 
 
 def schemas() -> dict[str, str]:
     """Return the text of each schema by the name of its file."""
-    made = {"loop.json": loop_schema(), "rulebook.json": rulebook_schema()}
+    made = {"brief.json": brief_schema(), "loop.json": loop_schema(), "rulebook.json": rulebook_schema()}
     return {name: json.dumps(schema, indent=1, ensure_ascii=False) + "\n" for name, schema in made.items()}
 
 

@@ -7,14 +7,18 @@ from brinewright.errors import OutputError as OutputError
 from brinewright.errors import PropertyRangeError as PropertyRangeError
 from brinewright.errors import RunError as RunError
 from brinewright.errors import UnknownNameError as UnknownNameError
+from brinewright.files import read_brief as read_brief
 from brinewright.files import read_loop as read_loop
 from brinewright.files import read_rulebook as read_rulebook
 from brinewright.files import with_value as with_value
+from brinewright.files import write_brief as write_brief
 from brinewright.files import write_loop as write_loop
 from brinewright.files import write_rulebook as write_rulebook
 from brinewright.files.scenario import scenario as scenario
+from brinewright.files.scenario import shipped_brief as shipped_brief
 from brinewright.fluids import PropertyValue as PropertyValue
 from brinewright.fluids import property_value as property_value
+from brinewright.model.brief import Brief as Brief
 from brinewright.model.loop import Loop as Loop
 from brinewright.model.rulebook import Rulebook as Rulebook
 from brinewright.report import draw as draw
@@ -28,6 +32,7 @@ from brinewright.run import simulate as run
 
 __version__: str
 __all__ = [
+    "Brief",
     "BrinewrightError",
     "Event",
     "Finding",
@@ -48,12 +53,15 @@ __all__ = [
     "draw",
     "load_result",
     "property_value",
+    "read_brief",
     "read_loop",
     "read_rulebook",
     "run",
     "save_result",
     "scenario",
+    "shipped_brief",
     "with_value",
+    "write_brief",
     "write_loop",
     "write_rulebook",
 ]

@@ -78,26 +78,26 @@ def parse_design(
     if rulebook is not None:
         given = read_rulebook(find_rulebook(str(rulebook), folder, anywhere=True))
         return _loop(document, given, foreign=True), given
-    own = read_rulebook(_own_rulebook(document, folder))
+    own = read_rulebook(own_rulebook(document, folder))
     return _loop(document, own, foreign=False), own
 
 
-def _own_rulebook(document: Document, folder: Path) -> Path:
-    """Return the path of the rulebook that a loop names; without one nothing more can be said."""
+def own_rulebook(document: Document, folder: Path, sort: str = "loop") -> Path:
+    """Return the path of the rulebook that a file names; without one nothing more can be said."""
     problems = Problems(document)
     name = document.values.get("rulebook")
     try:
-        migrate(document.values, "loop")
+        migrate(document.values, sort)
     except WrongValueError as wrong:
         problems.add(("format",), wrong.message, wrong.advice)
         raise InputError(problems.listed()) from None
     if not isinstance(name, str) or not name:
-        Table(document.values, (), problems, "the loop").text("rulebook", None, '"kettle"')
+        Table(document.values, (), problems, f"the {sort}").text("rulebook", None, '"kettle"')
         if name == "":
             problems.add(("rulebook",), "rulebook is empty.", 'Write rulebook = "kettle"')
     elif not is_inside(name):
-        said = f'rulebook = "{name[:80]}" leads out of the folder of the loop.'
-        problems.add(("rulebook",), said, "Put the rulebook beside the loop, or give it with --rulebook.")
+        said = f'rulebook = "{name[:80]}" leads out of the folder of the {sort}.'
+        problems.add(("rulebook",), said, f"Put the rulebook beside the {sort}, or give it with --rulebook.")
     else:
         try:
             return find_rulebook(name, folder)

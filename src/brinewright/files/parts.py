@@ -66,7 +66,7 @@ def read_entry_values(
         refuse_missing(table, parameters, entry.values)
         refuse_reversed(table, {**entry.values, **values})
         refuse_unnamed(table, parameters, values, frame.names)
-        _refuse_wrong_schedules(frame, table, parameters, values)
+        refuse_wrong_schedules(frame, table, parameters, values)
     return values
 
 
@@ -92,9 +92,10 @@ def refuse_unknown_keys(
     table.refuse_rest(known, other_laws(kind, law) if law and not frame.foreign else None)
 
 
-def _refuse_wrong_schedules(
+def refuse_wrong_schedules(
     frame: Frame, table: Table, parameters: tuple[Parameter, ...], values: dict[str, Value]
 ) -> None:
+    """Note each schedule of another quantity than the parameter's."""
     for parameter in parameters:
         name = values.get(parameter.name)
         if parameter.quantity != "schedule" or not isinstance(name, str):

@@ -75,7 +75,7 @@ def loop_document(loop: Loop) -> Row:
     elif circuits:
         document["circuit"] = circuits
     if loop.site:
-        document["site"] = _values(loop.site, _named(SITE))
+        document["site"] = site_row(loop.site)
     if loop.margins:
         document["margin"] = _values(loop.margins, _named(MARGINS))
     kinds = {part.tag: kind_of(part.use) for part in loop.parts}
@@ -89,7 +89,7 @@ def loop_document(loop: Loop) -> Row:
             _stated({"finding": waiver.finding, "reason": waiver.reason, "until": waiver.until})
             for waiver in loop.waivers
         ],
-        "schedule": {schedule.name: _schedule(schedule) for schedule in loop.schedules},
+        "schedule": {schedule.name: written_schedule(schedule) for schedule in loop.schedules},
     }
     if not loop.settled:
         lines = {line.tag: LINE_KIND for line in loop.lines}
@@ -128,6 +128,16 @@ def _parameters(name: str) -> Mapping[str, Parameter]:
 
 def _values(values: Mapping[str, Value], parameters: Mapping[str, Parameter]) -> Row:
     return {file_key(name): file_value(parameters[name], value) for name, value in values.items()}
+
+
+def site_row(site: Mapping[str, Value]) -> Row:
+    """Return what a file states of its site."""
+    return _values(site, _named(SITE))
+
+
+def stated_values(use: str, values: Mapping[str, Value]) -> Row:
+    """Return parameters of an entry's kind as a file states them."""
+    return _values(values, _parameters(use.partition(".")[0]))
 
 
 def file_value(parameter: Parameter, value: Value) -> Any:
@@ -231,7 +241,8 @@ def _logic(element: Logic, kinds: Mapping[str, Kind]) -> Row:
     return _stated(row)
 
 
-def _schedule(schedule: Schedule) -> Row:
+def written_schedule(schedule: Schedule) -> Row:
+    """Return a schedule as the plain values of its table."""
     points = [
         [show(time, "time of day"), show(value, schedule.quantity)]
         for time, value in zip(schedule.times, schedule.values, strict=True)
