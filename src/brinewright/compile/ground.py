@@ -76,9 +76,10 @@ class Ground:
 
     def __post_init__(self) -> None:
         for line in self.loop.lines:
-            for port, level in ((line.start, line.levels[0]), (line.end, line.levels[1])):
+            first, last = line.levels or (0.0, 0.0)
+            for port, level in ((line.start, first), (line.end, last)):
                 self.levels.setdefault(port, level)
-            self.levels[f"{line.tag}.in"], self.levels[f"{line.tag}.out"] = line.levels
+            self.levels[f"{line.tag}.in"], self.levels[f"{line.tag}.out"] = first, last
 
     @property
     def is_pressure_driven(self) -> bool:

@@ -60,7 +60,8 @@ def _view(
 def _line_view(line: Line, loop: Loop, rules: Rulebook, fillings: Mapping[str, Any]) -> View:
     entry = rules.entry(line.use) if line.use else None
     values = {**line.values, "length": line.length, "bore": line.bore, "rank": line.rank}
-    values["rise"] = line.levels[1] - line.levels[0]
+    first, last = line.levels or (0.0, 0.0)
+    values["rise"] = last - first
     return View(
         tag=line.tag,
         declared=PIPE_RUN,

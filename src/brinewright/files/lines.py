@@ -30,7 +30,7 @@ def _line(frame: Frame, table: Table) -> Line:
     length = table.quantity("length", "length", positive=True, high=LONGEST_RUN)
     owner.length = length
     levels = _levels(table)
-    if abs(levels[1] - levels[0]) > length:
+    if levels and abs(levels[1] - levels[0]) > length:
         table.wrong(
             "levels", "its ends are further apart in height than it is long.", "Correct levels or length."
         )
@@ -53,15 +53,15 @@ def _line(frame: Frame, table: Table) -> Line:
     return line
 
 
-def _levels(table: Table) -> tuple[float, float]:
+def _levels(table: Table) -> tuple[float, float] | None:
     example = 'Write levels = ["0.4 m", "1.2 m"]'
     value = table.take("levels")
     if value is None:
-        return 0.0, 0.0
+        return None
     if not isinstance(value, list) or len(value) != 2:
         said = f"a list of {len(value)}" if isinstance(value, list) else described(value)
         table.wrong("levels", f"levels is {said}; expected the heights of its two ends.", example)
-        return 0.0, 0.0
+        return None
     heights = []
     for number, item in enumerate(value):
         try:
@@ -73,7 +73,7 @@ def _levels(table: Table) -> tuple[float, float]:
             table.problems.add(
                 (*table.path, "levels", number), f"{table.name}: {wrong.message}", wrong.advice
             )
-    return (heights[0], heights[1]) if len(heights) == 2 else (0.0, 0.0)
+    return (heights[0], heights[1]) if len(heights) == 2 else None
 
 
 def check_lines(frame: Frame, lines: tuple[Line, ...]) -> None:

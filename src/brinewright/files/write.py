@@ -197,7 +197,7 @@ def _line(line: Line) -> Row:
         "use": line.use,
         "section": line.section,
         "rank": line.rank,
-        "levels": [show(level, "length") for level in line.levels] if any(line.levels) else None,
+        "levels": [show(level, "length") for level in line.levels] if line.levels else None,
         "material": line.material,
         "sited": _sited(line.sited),
     }

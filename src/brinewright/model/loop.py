@@ -54,7 +54,8 @@ class Line:
     section: str = ""
     rank: int = 0
     """Its claim at the junction it enters, 1 first; 0 makes no claim."""
-    levels: tuple[float, float] = (0.0, 0.0)
+    levels: tuple[float, float] | None = None
+    """Heights of its two ends [m]; None where none are stated."""
     material: str = ""
     sited: Sited | None = None
     values: Mapping[str, Value] = field(default_factory=lambda: EMPTY)
