@@ -7,7 +7,7 @@ from typing import Any
 
 from brinewright.compile.place import resolve
 from brinewright.compile.view import View
-from brinewright.model.case import Happened, Seen
+from brinewright.model.case import Case, Happened, Seen, Worked
 from brinewright.model.loop import Line, Loop
 from brinewright.model.margins import USUAL
 from brinewright.model.rulebook import Rulebook
@@ -34,6 +34,14 @@ class LoopCase:
         self.folder = folder
         self._day = day
         self._progress = progress
+        self._worked: dict[Callable[[Case], Any], Any] = {}
+
+    def once(self, make: Callable[[Case], Worked]) -> Worked:
+        """Return what `make` works out from this loop, worked out when it is first asked for."""
+        if make not in self._worked:
+            self._worked[make] = make(self)
+        worked: Worked = self._worked[make]
+        return worked
 
     @cached_property
     def _resolved(self) -> tuple[dict[str, View], dict[str, Any]]:

@@ -4,13 +4,15 @@ The rooms above make one (`brinewright.checks.case`); kinds see only this protoc
 their own checks can live in their own folders.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Any, Protocol, TypeVar
 
 from brinewright.model.loop import Line, Loop
 from brinewright.model.part_view import PartView
 from brinewright.model.rulebook import Rulebook
+
+Worked = TypeVar("Worked")
 
 
 @dataclass(frozen=True)
@@ -49,6 +51,9 @@ class Case(Protocol):
     @property
     def views(self) -> Mapping[str, PartView]:
         """Every part and line by tag, with its numbers resolved."""
+
+    def once(self, make: "Callable[[Case], Worked]") -> Worked:
+        """Return what `make` works out from this loop, worked out when it is first asked for."""
 
     def site(self, name: str) -> float:
         """Return a number of the site in SI ("gravity", "ambient_pressure", ...); 0 if not stated."""

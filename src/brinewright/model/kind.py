@@ -111,7 +111,8 @@ class Kind:
     start: tuple[Parameter, ...] = ()
     """What `[start]` states for a part of this kind."""
     role: str = ""
-    """What parts of this kind are to the loop where several kinds are the same to it: "consumer", "valve"."""
+    """What parts of this kind are to the loop: "consumer", "valve", "cooler" (takes heat out of liquid that
+    passes), "mover" (drives it), "store" (liquid waits in it), "junction" (lines meet in one point)."""
     criteria: "tuple[Criterion, ...]" = field(default=(), compare=False)
     """The faults of the trade that only this kind can have."""
     symbol: str = "symbol.svg"

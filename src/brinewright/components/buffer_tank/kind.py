@@ -7,6 +7,7 @@ from brinewright.model.kind import REQUIRED, Channel, Kind, Law, Parameter, Port
 KIND = Kind(
     name="buffer tank",
     summary="Stores coolant between what warms it and what cools it.",
+    role="store",
     letters=("TK",),
     laws=(
         Law(name="mixed", world="both", text="One content at one temperature."),

@@ -56,6 +56,7 @@ REAL_LIMITS = (
 KIND = Kind(
     name="chiller",
     summary="Takes heat out of the coolant and gives it, with its power, to what it stands in.",
+    role="cooler",
     letters=("CH",),
     laws=(
         Law(

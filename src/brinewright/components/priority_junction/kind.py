@@ -7,6 +7,7 @@ from brinewright.model.kind import Kind, Law, Port
 KIND = Kind(
     name="priority junction",
     summary="Joins inflows into one outflow; a lower rank flows only where the higher leaves room.",
+    role="junction",
     letters=("J",),
     laws=(
         Law(

@@ -21,6 +21,7 @@ from brinewright.model.kind import REQUIRED, Channel, Kind, Law, Parameter
 KIND = Kind(
     name="pump",
     summary="Moves the coolant.",
+    role="mover",
     letters=("P",),
     laws=(
         Law(

@@ -7,6 +7,7 @@ from brinewright.model.kind import Kind, Law, Port
 KIND = Kind(
     name="tee",
     summary="Joins and splits lines; none has a claim above another.",
+    role="junction",
     letters=("T",),
     laws=(
         Law(
