@@ -115,6 +115,21 @@ class LoopCase:
         """Return what happened in the shared run."""
         return [Happened(event.time_s, event.tag, event.code, event.text) for event in self.day.events]
 
+    @property
+    def residuals(self) -> Mapping[str, float]:
+        """Return what the ledgers of the shared run left open, as shares."""
+        day = self.day
+        return {"energy": day.energy_residual, "mass": day.mass_residual, "electric": day.electric_residual}
+
+    @property
+    def audits(self) -> Mapping[str, Any]:
+        """Return the two audits of the shared run."""
+        return self.day.audits
+
+    def changes(self, tag: str) -> int:
+        """Return how often a switch changed over the shared run."""
+        return self.day.switch_changes.get(tag, 0)
+
 
 def _is_at(end: str, tag: str, port: str) -> bool:
     at, _, name = end.partition(".")

@@ -6,8 +6,8 @@ import numpy as np
 from scipy.sparse import csr_matrix
 from scipy.sparse.csgraph import maximum_flow
 
-from brinewright.compile.view import View
 from brinewright.model.loop import Line
+from brinewright.model.part_view import PartView
 
 GRAM = 1e-3
 """Flows are counted in whole grams per second [kg/s]."""
@@ -15,7 +15,7 @@ NO_LIMIT = 1e6
 """Flow of what has no limit of its own [kg/s]."""
 
 
-def largest_flow(views: Mapping[str, View], lines: Collection[Line], consumers: Collection[str]) -> float:
+def largest_flow(views: Mapping[str, PartView], lines: Collection[Line], consumers: Collection[str]) -> float:
     """Return the largest flow that can pass these parts together for ever, every valve open [kg/s].
 
     A tank gives in the long run what it gets, so it limits nothing; nor does a ring, which only
@@ -59,7 +59,7 @@ def largest_flow(views: Mapping[str, View], lines: Collection[Line], consumers: 
     return float(maximum_flow(graph, source, target).flow_value) * GRAM
 
 
-def limit(view: View, side: str = "") -> float:
+def limit(view: PartView, side: str = "") -> float:
     """Return the largest flow through a part or one side of it, every unit of a bank running [kg/s]."""
     name = f"{side}_capacity" if side else "capacity"
     if not view.declares(name) or not view.has(name):

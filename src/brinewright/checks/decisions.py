@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from brinewright.checks.case import LoopCase
-from brinewright.compile.view import View
+from brinewright.model.case import Case
 from brinewright.model.loop import Drive, Logic, Switch
+from brinewright.model.part_view import PartView
 
 
 @dataclass(frozen=True)
@@ -23,18 +23,20 @@ class Decision:
     """Whether it senses liquid that comes straight from a chiller."""
 
 
-def pass_decisions(case: LoopCase, chillers: Sequence[View]) -> tuple[Decision, ...]:
+def pass_decisions(case: Case, chillers: Sequence[PartView]) -> tuple[Decision, ...]:
     """Return the high switches on this liquid's temperature that decide what is chilled, in order of tags."""
     consumers = {view.tag for view in case.playing("consumer")}
     liquid = chillers[0].filling().name
     fresh = _straight_from(case, {view.tag for view in chillers})
+    wet = {line.tag for line in case.lines}
     found = []
     for switch in sorted(case.loop.switches, key=lambda switch: switch.tag):
         sensed = sensed_tag(switch)
         view = case.views.get(sensed)
         if switch.quantity != "temperature" or switch.sense != "high" or view is None:
             continue
-        if not view.fillings or view.filling().name != liquid or not (targets(case, switch) - consumers):
+        is_wet = sensed in wet or bool(case.into(sensed))
+        if not is_wet or view.filling().name != liquid or not (targets(case, switch) - consumers):
             continue
         found.append(Decision(switch.tag, switch.setting, switch.differential, switch.lag, sensed in fresh))
     return tuple(found)
@@ -51,7 +53,7 @@ def sensed_tag(switch: Switch) -> str:
     return switch.senses.split(" ")[0]
 
 
-def targets(case: LoopCase, switch: Switch) -> set[str]:
+def targets(case: Case, switch: Switch) -> set[str]:
     """Return the tags of what a switch drives, by logic too."""
     found = {drive.target for drive in switch.drives}
     reached, waiting = {switch.tag}, [switch.tag]
@@ -65,7 +67,7 @@ def targets(case: LoopCase, switch: Switch) -> set[str]:
     return found
 
 
-def _straight_from(case: LoopCase, chillers: set[str]) -> set[str]:
+def _straight_from(case: Case, chillers: set[str]) -> set[str]:
     """Return the tags that liquid passes between a chiller and the next part that stores or joins."""
     found: set[str] = set()
     waiting = list(chillers)
@@ -80,7 +82,7 @@ def _straight_from(case: LoopCase, chillers: set[str]) -> set[str]:
     return found
 
 
-def drives(case: LoopCase) -> list[Drive]:
+def drives(case: Case) -> list[Drive]:
     """Return everything that switches and logic drive."""
     deciding: list[Switch | Logic] = [*case.loop.switches, *case.loop.logic]
     return [drive for item in deciding for drive in item.drives]

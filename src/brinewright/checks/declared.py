@@ -8,7 +8,7 @@ of what the vessel exchanges with its surroundings, so that every closed form ho
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from brinewright.checks.case import LoopCase
+from brinewright.catalogue import kind_named
 from brinewright.checks.circulation import largest_flow
 from brinewright.checks.decisions import Decision, drives, pass_decisions
 from brinewright.checks.exchanges import Exchange, exchanges, target_of
@@ -20,9 +20,10 @@ from brinewright.checks.loads import (
     shell_conductance,
 )
 from brinewright.checks.timeline import Timeline
-from brinewright.compile.view import View
 from brinewright.laws import stylised
 from brinewright.laws.plant import ClosedForm, Plant
+from brinewright.model.case import Case
+from brinewright.model.part_view import PartView
 
 LEAST_LOSS = 1e-6
 """Stands for the conductance of a vessel that loses nothing but is heated from elsewhere [W/K]."""
@@ -146,7 +147,7 @@ def _counted(plant: Plant, acting: Sequence[Exchange], *, own_loss: bool, peak: 
     return replace(plant, vessel_loss=loss, surroundings=weighted / loss)
 
 
-def declared_plant(case: LoopCase) -> Declared | NoPlant:
+def declared_plant(case: Case) -> Declared | NoPlant:
     """Return a loop as the plant of the closed form, or why it is none.
 
     Parameters
@@ -156,6 +157,7 @@ def declared_plant(case: LoopCase) -> Declared | NoPlant:
     Example
     -------
     >>> import brinewright as bw
+    >>> from brinewright.checks import LoopCase
     >>> case = LoopCase(bw.read_loop(bw.scenario("kettle-ridge")), bw.read_rulebook("kettle"))
     >>> plant = declared_plant(case)
     >>> plant.chillers, plant.turbines, round(plant.plant.flow), round(plant.closed_form().mean_passes, 2)
@@ -191,11 +193,11 @@ def declared_plant(case: LoopCase) -> Declared | NoPlant:
 
 
 def _plant(
-    case: LoopCase,
-    vessel: View,
-    chillers: Sequence[View],
-    turbines: Sequence[View],
-    consumers: Sequence[View],
+    case: Case,
+    vessel: PartView,
+    chillers: Sequence[PartView],
+    turbines: Sequence[PartView],
+    consumers: Sequence[PartView],
     decisions: tuple[Decision, ...],
 ) -> Declared | NoPlant:
     timeline = Timeline(case.loop)
@@ -267,7 +269,7 @@ def _plant(
     )
 
 
-def _notes(case: LoopCase, chiller: View, jacketed: float) -> tuple[str, ...]:
+def _notes(case: Case, chiller: PartView, jacketed: float) -> tuple[str, ...]:
     found = ["the exchange of pipe runs and tanks with their surroundings"]
     if chiller.word("power_mode") == "constant":
         found.append("power that chillers draw while less than their full flow passes")
@@ -278,25 +280,23 @@ def _notes(case: LoopCase, chiller: View, jacketed: float) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _alike(views: Sequence[View]) -> bool:
+def _alike(views: Sequence[PartView]) -> bool:
     """Tell whether machines obey one law with the same numbers."""
-    declared = views[0].declared
-    names = [p.name for p in (*declared.law(views[0].law).parameters, *declared.parameters)]
-    first = [views[0].raw(name) for name in names if name != "hold_up"]
-    return all(
-        view.declared is declared
-        and view.law == views[0].law
-        and [view.raw(name) for name in names if name != "hold_up"] == first
-        for view in views
-    )
+    kind = kind_named(views[0].kind)
+    names = [p.name for p in (*kind.law(views[0].law).parameters, *kind.parameters) if p.name != "hold_up"]
+
+    def numbers(view: PartView) -> list[object]:
+        return [view.law, *(view.raw(name) for name in names)]
+
+    return all(view.kind == kind.name and numbers(view) == numbers(views[0]) for view in views)
 
 
-def _metal(view: View) -> float:
+def _metal(view: PartView) -> float:
     """Return the heat capacity of a part's metal, one unit of a bank [J/K]."""
     return view.number("metal_mass") * view.metal_heat_capacity("metal_heat_capacity")
 
 
-def _casing(case: LoopCase, turbine: View, turbines: Sequence[View]) -> tuple[float, float, float]:
+def _casing(case: Case, turbine: PartView, turbines: Sequence[PartView]) -> tuple[float, float, float]:
     """Return the share of a casing's heat that the loop takes, and share and fixed heat as the loop's load.
 
     A casing between a jacket and its hall or shell gives to both by their conductances.

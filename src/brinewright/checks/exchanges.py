@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from brinewright.checks.case import LoopCase
 from brinewright.checks.timeline import Timeline
-from brinewright.compile.view import View
+from brinewright.model.case import Case
+from brinewright.model.part_view import PartView
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,7 @@ class Exchange:
         return max(heat, 0.0) if self.gives_only else heat
 
 
-def exchanges(case: LoopCase, vessel: str, timeline: Timeline) -> tuple[Exchange, ...]:
+def exchanges(case: Case, vessel: str, timeline: Timeline) -> tuple[Exchange, ...]:
     """Return what heats a declared vessel, or takes heat from it, beside chillers, turbines and its loss."""
     found = []
     for view in case.parts:
@@ -60,6 +60,6 @@ def exchanges(case: LoopCase, vessel: str, timeline: Timeline) -> tuple[Exchange
     return tuple(found)
 
 
-def target_of(view: View) -> str:
+def target_of(view: PartView) -> str:
     """Return the tag of the part that takes a source's heat, or ""."""
     return next(iter(view.refers("into")), "")

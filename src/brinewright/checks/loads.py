@@ -1,20 +1,21 @@
 """What is cooled, what it draws and what surrounds it, without a run."""
 
+import math
 from collections.abc import Sequence
 
-from brinewright.checks.case import LoopCase
 from brinewright.checks.timeline import Timeline
-from brinewright.compile.view import View
+from brinewright.model.case import Case
+from brinewright.model.part_view import PartView
 
 
-def ambient_temperature(case: LoopCase, timeline: Timeline) -> float:
+def ambient_temperature(case: Case, timeline: Timeline) -> float:
     """Return the mean temperature around the plant [K]."""
     raw = case.loop.site.get("ambient_temperature", case.rules.site.get("ambient_temperature"))
     return timeline.mean(raw) if isinstance(raw, float | int | str) else 293.15
 
 
 def consumer_heat(
-    view: View, timeline: Timeline, time: float, supply: float, flow: float, ambient: float
+    view: PartView, timeline: Timeline, time: float, supply: float, flow: float, ambient: float
 ) -> float:
     """Return the heat that a consumer gives to its liquid at a time, its own store left out [W].
 
@@ -41,12 +42,12 @@ def consumer_heat(
     through = view.number("coil_conductance" if view.declares("coil_conductance") else "conductance")
     if outside == 0.0 or through <= 0.0:
         return own if through > 0.0 else 0.0
-    grip = carried * through / (carried + through)  # liquid that is stirred as it passes
+    grip = -carried * math.expm1(-through / carried)
     temperature = (own + outside * ambient + grip * supply) / (outside + grip)
     return grip * (temperature - supply)
 
 
-def flow_shares(consumers: Sequence[View], flow: float) -> list[float]:
+def flow_shares(consumers: Sequence[PartView], flow: float) -> list[float]:
     """Share a flow among consumers evenly, none above its own capacity [kg/s]."""
     limits = [
         view.number("capacity") if view.declares("capacity") and view.has("capacity") else flow
@@ -62,7 +63,7 @@ def flow_shares(consumers: Sequence[View], flow: float) -> list[float]:
     return shares
 
 
-def auxiliary_power(case: LoopCase, timeline: Timeline) -> float:
+def auxiliary_power(case: Case, timeline: Timeline) -> float:
     """Return the mean electric power of all that is neither chiller nor turbine [W]."""
     total = 0.0
     for view in case.parts:
@@ -74,7 +75,7 @@ def auxiliary_power(case: LoopCase, timeline: Timeline) -> float:
     return total
 
 
-def shell_conductance(case: LoopCase, machine: View) -> float:
+def shell_conductance(case: Case, machine: PartView) -> float:
     """Return the declared conductance from a casing to where its heat goes without a jacket [W/K].
 
     That of the open hall, or of an enclosure's gas and shell in series, for each unit of a bank.

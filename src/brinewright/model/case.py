@@ -52,6 +52,10 @@ class Case(Protocol):
     def views(self) -> Mapping[str, PartView]:
         """Every part and line by tag, with its numbers resolved."""
 
+    @property
+    def parts(self) -> Sequence[PartView]:
+        """Every part that is no line, in order of the tags."""
+
     def once(self, make: "Callable[[Case], Worked]") -> Worked:
         """Return what `make` works out from this loop, worked out when it is first asked for."""
 
@@ -86,3 +90,14 @@ class Case(Protocol):
     @property
     def happened(self) -> Sequence[Happened]:
         """What happened in the shared run."""
+
+    @property
+    def residuals(self) -> Mapping[str, float]:
+        """What the ledgers of the shared run left open, as shares: "energy", "mass", "electric"."""
+
+    @property
+    def audits(self) -> Mapping[str, Any]:
+        """The two audits of the shared run: "heat_unaccounted_kW", and "second_law" by tag."""
+
+    def changes(self, tag: str) -> int:
+        """Return how often a switch changed over the shared run."""
