@@ -24,9 +24,10 @@ class Exchange:
     """T_c at its peak [K]"""
     gives_only: bool = False
 
-    def heat(self, temperature: float) -> float:
-        """Return the mean heat into the vessel at its temperature [W]."""
-        heat = self.fixed + self.conductance * (self.contact - temperature)
+    def heat(self, temperature: float, *, peak: bool = False) -> float:
+        """Return the heat that it gives to a vessel at a temperature, mean or at its peak [W]."""
+        contact = self.hottest if peak else self.contact
+        heat = (self.most if peak else self.fixed) + self.conductance * (contact - temperature)
         return max(heat, 0.0) if self.gives_only else heat
 
 
