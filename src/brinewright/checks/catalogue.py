@@ -3,7 +3,7 @@
 import re
 
 from brinewright.catalogue import KINDS
-from brinewright.checks import materials
+from brinewright.checks import materials, sense, switching
 from brinewright.errors import UnknownNameError
 from brinewright.model.criterion import Criterion
 
@@ -16,7 +16,11 @@ def _order(criterion: Criterion) -> tuple[int, str]:
     return int(match[1]), match[2]
 
 
-_OF_THE_LOOP: tuple[Criterion, ...] = (*materials.CRITERIA,)
+_OF_THE_LOOP: tuple[Criterion, ...] = (
+    *materials.CRITERIA,
+    *sense.CRITERIA,
+    *switching.CRITERIA,
+)
 
 CRITERIA: tuple[Criterion, ...] = tuple(
     sorted((*_OF_THE_LOOP, *(criterion for kind in KINDS for criterion in kind.criteria)), key=_order)

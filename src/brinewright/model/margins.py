@@ -24,6 +24,8 @@ MARGINS: tuple[Parameter, ...] = (
     _kelvin("boil", 10.0, "Hottest liquid below its boiling point."),
     _kelvin("material", 15.0, "Metal below its limit in steady running."),
     _kelvin("material_in_a_fault", 5.0, "Metal below its limit in a fault or a start."),
+    _kelvin("repeatability", 0.1, "How far one sensor's readings of one temperature lie apart."),
+    _kelvin("sensor", 0.2, "How far a sensor may read wrong."),
     _share("sizing", 0.10, "Capacity beyond the load."),
     _share("feeder", 0.80, "Load of a feeder as a share of what it carries."),
     _share("drain", 0.10, "Free volume beyond what is drained."),

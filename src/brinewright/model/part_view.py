@@ -2,9 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from brinewright.model.rulebook import Liquid, Material
+
+if TYPE_CHECKING:
+    from brinewright.model.kind import Kind
 
 
 @dataclass(frozen=True)
@@ -26,6 +29,10 @@ class PartView(Protocol):
     @property
     def tag(self) -> str:
         """Its tag."""
+
+    @property
+    def declared(self) -> "Kind":
+        """What its kind declares."""
 
     @property
     def kind(self) -> str:

@@ -26,7 +26,7 @@ def findings_in_words(report: Report) -> str:
         f"  {code}: {count - EACH} more places like this." for code, count in told.items() if count > EACH
     ]
     near = sorted(report.kept, key=lambda finding: finding.relative_margin)
-    near = [finding for finding in near if finding.measure.quantity != "count"][:NEAREST]
+    near = [f for f in near if f.measure.quantity != "count" and f.measure.limit != 0.0][:NEAREST]
     if near:
         lines += ["Nearest to a limit, and kept:"]
         lines += [_wrapped(f"{finding.code}  {_margin(finding)}  {finding.measure.text}") for finding in near]

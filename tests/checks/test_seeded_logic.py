@@ -1,0 +1,123 @@
+"""Mistakes of switches, valves and ways: each is found by its own code, and only where it is made."""
+
+import pytest
+
+from tests.checks.seeded import Seed, add, field, is_found, is_silent, swap, switch
+from tests.checks.sound_loops import SOUND
+
+
+def own_switch(set_point, differential="0.5 K", *, sense="low", made="open", tag="TSL-110"):
+    """Give the second of the two valves a switch of its own."""
+    drives = f'{{ valve = "TV-110B", made = "{made}" }}'
+    return (
+        swap(', { valve = "TV-110B", made = "shut" }', ""),
+        add(switch(tag, "L-102 at 16 m", set_point, drives, sense=sense, differential=differential)),
+    )
+
+
+SEEDS = [
+    Seed(
+        code="BW-F14",
+        sound="two valves",
+        mistake="two strict tests at one set point, so that nothing opens at exactly 18 degC",
+        names="TV-110B",
+        changes=(*own_switch("18 degC", "0 K"), field("TSH-110", "differential", '"0 K"')),
+    ),
+    Seed(
+        code="BW-F15",
+        sound="two valves",
+        mistake="the way past the chillers shuts at 16 degC, the way to them opens at 18.5 degC",
+        names="TV-110B",
+        changes=own_switch("16 degC"),
+    ),
+    Seed(
+        code="BW-F15",
+        sound="two valves",
+        mistake="a second high switch that shuts the direct valve 3 K too early",
+        names="TV-110B",
+        changes=own_switch("15 degC", sense="high", made="shut", tag="TSH-111"),
+    ),
+    Seed(
+        code="BW-F16",
+        sound="two valves",
+        mistake="a second high switch that shuts the direct valve 3 K too late",
+        names="TV-110B",
+        changes=own_switch("21 degC", sense="high", made="shut", tag="TSH-111"),
+    ),
+    Seed(
+        code="BW-F23",
+        sound="two valves",
+        mistake="two switches with narrow differentials share one decision",
+        names="TSH-111",
+        changes=(
+            *own_switch("18 degC", "0.3 K", sense="high", made="shut", tag="TSH-111"),
+            field("TSH-110", "differential", '"0.3 K"'),
+        ),
+    ),
+    Seed(
+        code="BW-F15b",
+        sound="ridge",
+        mistake="the first switch set 3 K above the second",
+        names="TSH-110",
+        changes=(field("TSH-110", "set", '"21 degC"'),),
+    ),
+    Seed(
+        code="BW-F16b",
+        sound="ridge",
+        mistake="the first switch set 3 K below the second",
+        names="TSH-110",
+        changes=(field("TSH-110", "set", '"15 degC"'),),
+    ),
+    Seed(
+        code="BW-F16b",
+        sound="hot rock",
+        mistake="the second switch raised alone",
+        names="TSH-120",
+        changes=(field("TSH-120", "set", '"19 degC"'),),
+    ),
+    Seed(
+        code="BW-F17",
+        sound="ridge",
+        mistake="the ring's switch makes on fall",
+        names="TSH-120",
+        changes=(field("TSH-120", "sense", '"low"'),),
+    ),
+    Seed(
+        code="BW-F17",
+        sound="ridge",
+        mistake="the first valve driven to the wrong way",
+        names="TV-110",
+        changes=(field("TSH-110", "drives", '[{ valve = "TV-110", made = "b" }]'),),
+    ),
+    Seed(
+        code="BW-F17",
+        sound="deepstead",
+        mistake="a chiller that runs while its tank is cold",
+        names="CH-201",
+        changes=(field("TSH-101", "drives", '[{ chiller = "CH-201", made = "stop" }]'),),
+    ),
+    Seed(
+        code="BW-F17",
+        sound="deepstead",
+        mistake="a room that takes liquid only while it is cold",
+        names="ZN-601",
+        changes=(field("TSH-601", "sense", '"low"'),),
+    ),
+    Seed(
+        code="BW-F17",
+        sound="deepstead",
+        mistake="rock that heats the vessel only when it is too hot",
+        names="HR-801",
+        changes=(field("TSH-301", "drives", '[{ source = "HR-801", made = "run" }]'),),
+    ),
+]
+
+
+@pytest.mark.parametrize("seed", SEEDS, ids=str)
+def test_a_mistake_is_found_by_its_own_code(seed):
+    assert is_found(seed, SOUND[seed.sound])
+
+
+@pytest.mark.parametrize("seed", SEEDS, ids=str)
+def test_the_sound_loop_does_not_raise_that_code(seed):
+    assert is_silent(seed, SOUND[seed.sound])
