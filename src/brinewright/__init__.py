@@ -18,6 +18,7 @@ __version__ = "0.1.0"
 __all__ = [
     "Brief",
     "BrinewrightError",
+    "Drainage",
     "Event",
     "Finding",
     "InputError",
@@ -34,6 +35,7 @@ __all__ = [
     "UnknownNameError",
     "__version__",
     "check",
+    "drain",
     "draw",
     "load_result",
     "property_value",
@@ -74,6 +76,7 @@ _ROOMS = {
     "model.brief": ("Brief",),
     "model.loop": ("Loop",),
     "model.rulebook": ("Rulebook",),
+    "plan": ("Drainage", "drain"),
     "report": ("draw",),
     "results": ("Event", "Outcome", "Result", "Series", "load_result", "save_result"),
     "run": ("run",),

@@ -21,6 +21,8 @@ from brinewright.fluids import property_value as property_value
 from brinewright.model.brief import Brief as Brief
 from brinewright.model.loop import Loop as Loop
 from brinewright.model.rulebook import Rulebook as Rulebook
+from brinewright.plan import Drainage as Drainage
+from brinewright.plan import drain as drain
 from brinewright.report import draw as draw
 from brinewright.results import Event as Event
 from brinewright.results import Outcome as Outcome
@@ -34,6 +36,7 @@ __version__: str
 __all__ = [
     "Brief",
     "BrinewrightError",
+    "Drainage",
     "Event",
     "Finding",
     "InputError",
@@ -50,6 +53,7 @@ __all__ = [
     "UnknownNameError",
     "__version__",
     "check",
+    "drain",
     "draw",
     "load_result",
     "property_value",

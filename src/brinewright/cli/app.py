@@ -33,6 +33,11 @@ app.command(
     help="Find what is wrong with a loop, and how near to its limits it is.",
 )
 app.command(
+    "brinewright.cli.drain:drain",
+    name="drain",
+    help="Say how part of a loop is emptied: where the liquid goes, what stays cold, in which order.",
+)
+app.command(
     "brinewright.cli.property:show_property",
     name="property",
     help="Show one property of a fluid, its range and its source.",
