@@ -1,5 +1,5 @@
 """From a loop and its rulebook to the flat arrays that the engine marches through."""
 
-from brinewright.compile.plant import Plant, compile_plant
+from brinewright.compile.plant import Plant, compile_plant, forceable
 
-__all__ = ["Plant", "compile_plant"]
+__all__ = ["Plant", "compile_plant", "forceable"]

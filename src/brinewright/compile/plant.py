@@ -64,18 +64,7 @@ def compile_plant(
     InputError
         If the parts do not make a plant.
     """
-    views, site = resolve(loop, rules)
-    assembly = Assembly(loop, rules, views, site)
-    lower_site(assembly, weather)
-    for tag in sorted(views):
-        view = views[tag]
-        if view.declared.lower is None:
-            continue
-        assembly.current = view
-        view.declared.lower(view, assembly)
-    assembly.current = None
-    assembly.begin_where_stated()
-    lower_control(assembly)
+    assembly = _assembled(loop, rules, weather)
     network = build_network(assembly)
     tables: Tables = write_tables(assembly, network, longest_step, stop_on_events)
     return Plant(
@@ -101,6 +90,33 @@ def compile_plant(
     )
 
 
+def _assembled(loop: Loop, rules: Rulebook, weather: Any) -> Assembly:
+    """Return what all parts, switches and logic have asked for."""
+    views, site = resolve(loop, rules)
+    assembly = Assembly(loop, rules, views, site)
+    lower_site(assembly, weather)
+    for tag in sorted(views):
+        view = views[tag]
+        if view.declared.lower is None:
+            continue
+        assembly.current = view
+        view.declared.lower(view, assembly)
+    assembly.current = None
+    assembly.begin_where_stated()
+    lower_control(assembly)
+    return assembly
+
+
+def forceable(loop: Loop, rules: Rulebook) -> frozenset[str]:
+    """Return every target that a force may name in this loop, such as "CH-201.powered".
+
+    What needs no name after its tag (the signal of a switch) stands as the tag alone.
+    """
+    assembly = _assembled(loop, rules, None)
+    keys = (*assembly.forceable, *assembly.capacities)
+    return frozenset(f"{tag}.{name}" if name else tag for tag, name in keys)
+
+
 def _powers(assembly: Assembly, tables: Tables) -> dict[str, list[int]]:
     """Return where in X each term of the electric ledger stands."""
 
@@ -123,4 +139,4 @@ def _powers(assembly: Assembly, tables: Tables) -> dict[str, list[int]]:
     }
 
 
-__all__ = ["SITE", "Plant", "compile_plant"]
+__all__ = ["SITE", "Plant", "compile_plant", "forceable"]

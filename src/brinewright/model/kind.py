@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from brinewright.model.criterion import Criterion
     from brinewright.model.lowering import Builder, PartView
+    from brinewright.model.mishap import Countermeasure, Mishap
 
 World = Literal["stylised", "real", "both"]
 
@@ -115,6 +116,10 @@ class Kind:
     passes), "mover" (drives it), "store" (liquid waits in it), "junction" (lines meet in one point)."""
     criteria: "tuple[Criterion, ...]" = field(default=(), compare=False)
     """The faults of the trade that only this kind can have."""
+    mishaps: "tuple[Mishap, ...]" = field(default=(), compare=False)
+    """What can go wrong with a part of this kind."""
+    countermeasures: "tuple[Countermeasure, ...]" = field(default=(), compare=False)
+    """What people can do with a part of this kind when something else goes wrong."""
     symbol: str = "symbol.svg"
     guide: str = "guide.md"
     lower: "Callable[[PartView, Builder], None] | None" = field(default=None, compare=False)

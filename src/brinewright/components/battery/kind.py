@@ -3,6 +3,7 @@
 from brinewright.components.battery.lower import lower
 from brinewright.model.common import power, ratio
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Reference
+from brinewright.model.mishap import MACHINE_LOST, Mishap
 
 KIND = Kind(
     name="battery",
@@ -47,5 +48,13 @@ KIND = Kind(
     ),
     positions=("on", "off"),
     start=(ratio("charge", "Charge at the start as a share of what it holds when full."),),
+    mishaps=(
+        Mishap(
+            name="out of service",
+            group=MACHINE_LOST,
+            text="{tag} neither takes nor gives power.",
+            target="command",
+        ),
+    ),
     lower=lower,
 )

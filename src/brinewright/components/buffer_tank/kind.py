@@ -3,6 +3,7 @@
 from brinewright.components.buffer_tank.lower import lower
 from brinewright.model.common import conductance, mass_flow, ratio, temperature
 from brinewright.model.kind import REQUIRED, Channel, Kind, Law, Parameter, Port
+from brinewright.model.mishap import COOLANT_LOST, FILLED_COOL, Mishap
 
 KIND = Kind(
     name="buffer tank",
@@ -104,6 +105,21 @@ KIND = Kind(
     start=(
         ratio("level", "Level at the start."),
         temperature("temperature", "Temperature of the content at the start."),
+    ),
+    mishaps=(
+        Mishap(
+            name="lost its liquid",
+            group=COOLANT_LOST,
+            text="A leak has emptied {tag}; it was found and shut, and the plant goes on with what is left.",
+            start="level",
+        ),
+        Mishap(
+            name="filled cool",
+            group=FILLED_COOL,
+            text="{tag} was refilled with liquid that is cool already.",
+            start="temperature",
+            cool=True,
+        ),
     ),
     lower=lower,
 )

@@ -3,6 +3,7 @@
 from brinewright.components.bus.lower import lower
 from brinewright.model.common import power, ratio
 from brinewright.model.kind import Channel, Kind, Law, Parameter
+from brinewright.model.mishap import opened
 
 KIND = Kind(
     name="bus",
@@ -72,5 +73,6 @@ KIND = Kind(
         ),
         Channel(name="voltage", unit="V", text="Voltage between phases.", laws=("losses",)),
     ),
+    mishaps=(opened("live"),),
     lower=lower,
 )

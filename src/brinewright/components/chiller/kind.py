@@ -24,6 +24,7 @@ from brinewright.model.common import (
     temperature_difference,
 )
 from brinewright.model.kind import Channel, Kind, Law, Parameter
+from brinewright.model.mishap import Countermeasure, lost
 
 PER_KELVIN = "temperature coefficient"
 
@@ -229,5 +230,7 @@ KIND = Kind(
             optional=True,
         ),
     ),
+    mishaps=(lost("powered", often="common"),),
+    countermeasures=(Countermeasure(name="Stop {tag}", target="command"),),
     lower=lower,
 )

@@ -3,6 +3,7 @@
 from brinewright.components.condensate_pump.lower import lower
 from brinewright.model.common import POWER_DRAWN, POWERED, RUNNING, mass_flow, power, ratio
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Reference
+from brinewright.model.mishap import CONDENSATE_BLOCKED, lost
 
 KIND = Kind(
     name="condensate pump",
@@ -80,5 +81,6 @@ KIND = Kind(
     ),
     positions=("run", "stop"),
     counted=True,
+    mishaps=(lost(group=CONDENSATE_BLOCKED),),
     lower=lower,
 )

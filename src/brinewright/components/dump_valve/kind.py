@@ -3,6 +3,7 @@
 from brinewright.components.dump_valve.lower import lower
 from brinewright.model.common import duration, mass_flow, temperature
 from brinewright.model.kind import REQUIRED, Channel, Kind, Law, Parameter, Reference
+from brinewright.model.mishap import Countermeasure, stuck
 
 KIND = Kind(
     name="dump valve",
@@ -78,5 +79,7 @@ KIND = Kind(
             choices=("open", "shut"),
         ),
     ),
+    mishaps=stuck(),
+    countermeasures=(Countermeasure(name="Open {tag} by hand", target="position", value=1.0),),
     lower=lower,
 )

@@ -20,6 +20,7 @@ from brinewright.model.common import (
     through,
 )
 from brinewright.model.kind import REQUIRED, Channel, Kind, Law, Parameter, Reference
+from brinewright.model.mishap import MACHINE_LOST, Mishap
 
 KIND = Kind(
     name="enclosure",
@@ -146,6 +147,15 @@ KIND = Kind(
             "temperature",
             "Temperature of its shell at the start; absent: that of where it is sited.",
             optional=True,
+        ),
+    ),
+    mishaps=(
+        Mishap(
+            name="fan stops",
+            group=MACHINE_LOST,
+            text="The fan of {tag} stops.",
+            target="running",
+            needs="fan_power",
         ),
     ),
     lower=lower,

@@ -21,6 +21,7 @@ from brinewright.model.common import (
     through,
 )
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Reference
+from brinewright.model.mishap import lost
 
 TO_SINK = conductance("conductance", "Conductance from what is cooled to the sink, each unit.")
 
@@ -193,5 +194,6 @@ KIND = Kind(
             optional=True,
         ),
     ),
+    mishaps=(lost(),),
     lower=lower,
 )

@@ -17,6 +17,7 @@ from brinewright.model.common import (
     temperature,
 )
 from brinewright.model.kind import Channel, Kind, Law, Parameter
+from brinewright.model.mishap import CONSUMER_BLOCKED, Countermeasure, blocked, surges
 
 KIND = Kind(
     name="gas stream",
@@ -95,5 +96,7 @@ KIND = Kind(
             optional=True,
         ),
     ),
+    mishaps=(blocked(CONSUMER_BLOCKED), surges("flow", "stream")),
+    countermeasures=(Countermeasure(name="Halve the stream of {tag}", target="flow", times=0.5, sheds=True),),
     lower=lower,
 )

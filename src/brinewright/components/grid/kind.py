@@ -3,6 +3,7 @@
 from brinewright.components.grid.lower import lower
 from brinewright.model.common import power
 from brinewright.model.kind import Channel, Kind, Law, Reference
+from brinewright.model.mishap import opened
 
 KIND = Kind(
     name="grid",
@@ -32,5 +33,6 @@ KIND = Kind(
         Channel(name="closed", unit="1", text="1 while it is closed."),
     ),
     positions=("on", "off"),
+    mishaps=(opened(),),
     lower=lower,
 )

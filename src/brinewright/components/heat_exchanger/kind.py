@@ -3,6 +3,7 @@
 from brinewright.components.heat_exchanger.lower import lower
 from brinewright.model.common import capacity, conductance, hold_up, rated_loss, ratio
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Port
+from brinewright.model.mishap import blocked
 
 KIND = Kind(
     name="heat exchanger",
@@ -56,5 +57,6 @@ KIND = Kind(
         Channel(name="effectiveness", unit="1", text="Heat flow as a share of the highest possible."),
     ),
     counted=True,
+    mishaps=(blocked(),),
     lower=lower,
 )

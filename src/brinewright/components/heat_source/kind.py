@@ -3,6 +3,7 @@
 from brinewright.components.heat_source.lower import lower
 from brinewright.model.common import conductance, duration, ratio, specific_heat, temperature
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Reference
+from brinewright.model.mishap import MACHINE_LOST, SURGING, Countermeasure, Mishap, surges
 
 KIND = Kind(
     name="heat source",
@@ -110,5 +111,23 @@ KIND = Kind(
             optional=True,
         ),
     ),
+    mishaps=(
+        surges("power", "heat"),
+        surges("flow", "stream"),
+        Mishap(
+            name="comes hotter",
+            group=SURGING,
+            text="{tag} comes 40 K hotter than it ever should.",
+            target="contact_temperature",
+            more=40.0,
+        ),
+        Mishap(
+            name="fails",
+            group=MACHINE_LOST,
+            text="{tag} gives no heat any more.",
+            target="running",
+        ),
+    ),
+    countermeasures=(Countermeasure(name="Shut off {tag}", target="command"),),
     lower=lower,
 )

@@ -19,6 +19,7 @@ from brinewright.model.common import (
     temperature,
 )
 from brinewright.model.kind import Channel, Kind, Law, Parameter
+from brinewright.model.mishap import CONSUMER_BLOCKED, Countermeasure, blocked, surges
 
 KIND = Kind(
     name="machine",
@@ -80,5 +81,7 @@ KIND = Kind(
     ),
     positions=("run", "stop"),
     start=(temperature("temperature", "Temperature of the machine at the start."),),
+    mishaps=(blocked(CONSUMER_BLOCKED), surges("heat", "heat")),
+    countermeasures=(Countermeasure(name="Switch off {tag}", target="heat", sheds=True),),
     lower=lower,
 )

@@ -17,6 +17,7 @@ from brinewright.model.common import (
     ratio,
 )
 from brinewright.model.kind import REQUIRED, Channel, Kind, Law, Parameter
+from brinewright.model.mishap import PUMP_OFF, Countermeasure, lost
 
 KIND = Kind(
     name="pump",
@@ -127,5 +128,7 @@ KIND = Kind(
     ),
     positions=("run", "stop"),
     counted=True,
+    mishaps=(lost(group=PUMP_OFF, often="common"),),
+    countermeasures=(Countermeasure(name="Stop {tag}", target="command"),),
     lower=lower,
 )

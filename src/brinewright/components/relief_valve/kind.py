@@ -3,6 +3,7 @@
 from brinewright.components.relief_valve.lower import lower
 from brinewright.model.common import mass_flow, ratio, temperature, temperature_difference
 from brinewright.model.kind import REQUIRED, Channel, Kind, Law, Parameter, Reference
+from brinewright.model.mishap import VALVE_STUCK, Mishap
 
 KIND = Kind(
     name="relief valve",
@@ -93,5 +94,23 @@ KIND = Kind(
         Channel(name="relieved", unit="kg", text="Mass let go so far."),
     ),
     counted=True,
+    mishaps=(
+        Mishap(
+            name="stays open",
+            group=VALVE_STUCK,
+            text="{tag} has lifted and does not seat again.",
+            target="open",
+            value=1.0,
+            often="rare",
+        ),
+        Mishap(
+            name="does not lift",
+            group=VALVE_STUCK,
+            text="{tag} never lifts.",
+            target="open",
+            value=0.0,
+            often="rare",
+        ),
+    ),
     lower=lower,
 )

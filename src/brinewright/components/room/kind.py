@@ -21,6 +21,7 @@ from brinewright.model.common import (
     temperature,
 )
 from brinewright.model.kind import Channel, Kind, Law, Parameter
+from brinewright.model.mishap import CONSUMER_BLOCKED, Countermeasure, blocked, surges
 
 OUTSIDE = conductance(
     "outside_conductance", "Conductance from the inside to where the room is sited, through everything."
@@ -158,5 +159,7 @@ KIND = Kind(
         ),
         ratio("humidity", "Relative humidity at the start.", default=0.5),
     ),
+    mishaps=(blocked(CONSUMER_BLOCKED), surges("gains", "heat")),
+    countermeasures=(Countermeasure(name="Halve the heat in {tag}", target="gains", times=0.5, sheds=True),),
     lower=lower,
 )

@@ -15,6 +15,7 @@ from brinewright.model.common import (
     ratio,
 )
 from brinewright.model.kind import Kind, Law, Parameter
+from brinewright.model.mishap import Countermeasure, stuck
 
 KIND = Kind(
     name="shut-off valve",
@@ -72,6 +73,11 @@ KIND = Kind(
             optional=True,
             choices=("open", "shut"),
         ),
+    ),
+    mishaps=stuck("common"),
+    countermeasures=(
+        Countermeasure(name="Open {tag} by hand", target="position", value=1.0),
+        Countermeasure(name="Shut {tag} by hand", target="position", value=0.0),
     ),
     lower=lower,
 )

@@ -11,6 +11,7 @@ from brinewright.model.common import (
     temperature,
 )
 from brinewright.model.kind import REQUIRED, Channel, Kind, Law, Parameter
+from brinewright.model.mishap import DRY_START, Mishap
 
 RELIEF = temperature(
     "relief_temperature",
@@ -162,5 +163,15 @@ KIND = Kind(
         Channel(name="relieved", unit="kg", text="Mass let off by relief so far."),
     ),
     start=(temperature("temperature", "Temperature of water, steam and metal at the start."),),
+    mishaps=(
+        Mishap(
+            name="started dry",
+            group=DRY_START,
+            text="{tag} was closed with hardly any water in it.",
+            number="water_mass",
+            times=0.01,
+            often="rare",
+        ),
+    ),
     lower=lower,
 )

@@ -13,6 +13,7 @@ from brinewright.model.common import (
     ratio,
 )
 from brinewright.model.kind import Kind, Law, Parameter
+from brinewright.model.mishap import blocked
 
 KIND = Kind(
     name="strainer",
@@ -57,5 +58,6 @@ KIND = Kind(
     ),
     ports=(IN, OUT),
     channels=(FLOW, TEMPERATURE, *by_law("flow coefficient", PRESSURE_LOSS)),
+    mishaps=(blocked(),),
     lower=lower,
 )

@@ -13,6 +13,7 @@ from brinewright.model.common import (
     ratio,
 )
 from brinewright.model.kind import Kind, Law, Parameter, Port
+from brinewright.model.mishap import Countermeasure, stuck
 
 KIND = Kind(
     name="three-way valve",
@@ -82,6 +83,11 @@ KIND = Kind(
             optional=True,
             choices=("a", "b"),
         ),
+    ),
+    mishaps=stuck("common"),
+    countermeasures=(
+        Countermeasure(name="Set {tag} to a by hand", target="position", value=1.0),
+        Countermeasure(name="Set {tag} to b by hand", target="position", value=0.0),
     ),
     lower=lower,
 )

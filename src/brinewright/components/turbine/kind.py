@@ -20,6 +20,7 @@ from brinewright.model.common import (
     through,
 )
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Port, Reference
+from brinewright.model.mishap import CONDENSATE_BLOCKED, SWITCH_WRONG, Mishap, lost
 
 EXPANSION = ("expansion",)
 
@@ -242,6 +243,30 @@ KIND = Kind(
             "temperature",
             "Temperature of its casing at the start; absent: that of where it stands.",
             optional=True,
+        ),
+    ),
+    mishaps=(
+        lost(often="common"),
+        Mishap(
+            name="condensate does not come back",
+            group=CONDENSATE_BLOCKED,
+            text="The condensate of {tag} does not come back to its vessel.",
+            target="condensate return",
+        ),
+        Mishap(
+            name="threshold stays broken",
+            group=SWITCH_WRONG,
+            text="The threshold switch of {tag} never makes: the whole bank stands still.",
+            target="threshold",
+            often="rare",
+        ),
+        Mishap(
+            name="threshold stays made",
+            group=SWITCH_WRONG,
+            text="The threshold switch of {tag} never breaks: it takes steam however cool it is.",
+            target="threshold",
+            value=1.0,
+            often="rare",
         ),
     ),
     lower=lower,
