@@ -3,7 +3,7 @@
 import re
 
 from brinewright.catalogue import KINDS
-from brinewright.checks import materials, sense, switching
+from brinewright.checks import materials, metal, sense, steam, switching
 from brinewright.errors import UnknownNameError
 from brinewright.model.criterion import Criterion
 
@@ -18,7 +18,9 @@ def _order(criterion: Criterion) -> tuple[int, str]:
 
 _OF_THE_LOOP: tuple[Criterion, ...] = (
     *materials.CRITERIA,
+    *metal.CRITERIA,
     *sense.CRITERIA,
+    *steam.CRITERIA,
     *switching.CRITERIA,
 )
 

@@ -13,6 +13,8 @@ Chillers = Literal["mean", "full", "none"]
 
 CLOSE = 1e-6
 """[K]"""
+NOTHING = 1e-6
+"""A surplus this small is none [W]."""
 
 
 @dataclass(frozen=True)
@@ -36,7 +38,7 @@ def rest(
     chillers: Chillers = "mean",
     others: bool = True,
     own_loss: bool = True,
-    without: frozenset[str] = frozenset(),
+    trips: bool = False,
 ) -> Rest:
     """Return where a vessel comes to rest.
 
@@ -49,7 +51,7 @@ def rest(
     chillers : at the mean load, all at full load, or none
     others : whether anything else heats the vessel; at full chillers it stands at its peak
     own_loss : whether the vessel's own loss counts; a bound leaves it out
-    without : tags of sources that are shut off
+    trips : whether the high switches on the vessel act
 
     Example
     -------
@@ -64,12 +66,13 @@ def rest(
     full = chillers == "full"
 
     def heat(temperature: float) -> float:
+        without = vessel.stopped_at(temperature) if trips else frozenset()
         given = 0.0
-        if chillers != "none":
-            given = vessel.chillers_full(temperature) if full else vessel.chillers_mean(temperature, turbines)
-        if others:
-            given += vessel.others(temperature, peak=full, without=without)
-        return given
+        if full:
+            given = vessel.chillers_full(temperature, without)
+        elif chillers == "mean":
+            given = vessel.chillers_mean(temperature, turbines)
+        return given + (vessel.others(temperature, peak=full, without=without) if others else 0.0)
 
     def loss(temperature: float) -> float:
         return vessel.loss(temperature) if own_loss else 0.0
@@ -97,15 +100,19 @@ def root(surplus: Callable[[float], float], low: float, high: float = HOTTEST) -
 
     Example
     -------
-    >>> root(lambda t: 450.0 - t, 300.0)
+    >>> round(root(lambda t: 450.0 - t, 300.0), 3)
     450.0
     """
-    if surplus(low) <= 0.0:
+
+    def above_nothing(temperature: float) -> float:
+        return surplus(temperature) - NOTHING
+
+    if above_nothing(low) <= 0.0:
         return None
     step, at = 10.0, low
     while at < high:
         after = min(at + step, high)
-        if surplus(after) <= 0.0:
-            return float(brentq(surplus, at, after, xtol=CLOSE))
+        if above_nothing(after) <= 0.0:
+            return float(brentq(above_nothing, at, after, xtol=CLOSE))
         at, step = after, 1.5 * step
     return None

@@ -41,6 +41,8 @@ class Chiller:
         hot = vessel + self.view.number("condenser_approach")
         if self.view.declares("table"):
             return self._of_catalogue(hot)
+        if hot > self.view.number("highest_condensation"):
+            return 0.0, 0.0  # its guard has stopped it
         cold = self.leaving - self.view.number("evaporator_approach")
         cooling = self.view.count * chilling.capacity(
             self.view.number("cooling_capacity"),
@@ -87,7 +89,8 @@ class Chiller:
         if self.view.declares("table"):
             cooling, rejected = self.full(vessel)
             return self.cooling * rejected / cooling if cooling > 0.0 else 0.0
-        return self.cooling * self._ratio(vessel)
+        hot = vessel + self.view.number("condenser_approach")
+        return self.cooling * self._ratio(vessel) if hot <= self.view.number("highest_condensation") else 0.0
 
     def draws(self, vessel: float) -> float:
         """Return the electric power of the whole bank at full load [W]."""

@@ -111,11 +111,12 @@ class Vessel:
         seen = (self.case.seen(view.tag, "reject") for view in self.chillers)
         return sum(each.mean for each in seen if each is not None)
 
-    def chillers_full(self, temperature: float) -> float:
-        """Return the heat of its chillers with all of them at full load [W]."""
+    def chillers_full(self, temperature: float, without: frozenset[str] = frozenset()) -> float:
+        """Return the heat of its chillers at full load, those that are stopped left out [W]."""
         if self.is_real:
-            return sum(chiller.rejects_full(temperature) for chiller in self._machines[0])
-        return sum(_one_rejects(view) * view.count for view in self.chillers)
+            running = [chiller for chiller in self._machines[0] if chiller.view.tag not in without]
+            return sum(chiller.rejects_full(temperature) for chiller in running)
+        return sum(_one_rejects(view) * view.count for view in self.chillers if view.tag not in without)
 
     def others(
         self, temperature: float, *, peak: bool = False, without: frozenset[str] = frozenset()
@@ -189,6 +190,10 @@ class Vessel:
                 continue
             found.append(Trip(switch.tag, setting, stops))
         return sorted(found, key=lambda trip: trip.setting)
+
+    def stopped_at(self, temperature: float) -> frozenset[str]:
+        """Return the tags of what its high switches have stopped when it is this hot."""
+        return frozenset().union(*(trip.stops for trip in self.trips if trip.setting <= temperature))
 
     @cached_property
     def metal_capacity(self) -> float:

@@ -1,0 +1,118 @@
+"""Sound loops and single mistakes put into them, for tests that a fault is found by its own code."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import brinewright as bw
+from brinewright.checks import Report, check
+from brinewright.files import parse_design, with_values
+from brinewright.model.loop import Loop
+from brinewright.model.rulebook import Rulebook
+
+LOOPS = Path(__file__).parents[1] / "reference" / "loops"
+RULES = {"kettle-ridge": "kettle", "kettle-ridge-hot-rock": "kettle", "deepstead": "earth"}
+
+Change = Callable[[Loop, Rulebook], Loop]
+
+
+@cache
+def sound(name: str) -> tuple[Loop, Rulebook, Path]:
+    """Return a shipped loop, or test loop S as a series of chillers in the soft alloy ("alloy-s")."""
+    if name in RULES:
+        path = bw.scenario(name)
+        return bw.read_loop(path), bw.read_rulebook(RULES[name]), path.parent
+    text = (LOOPS / f"{name.replace('alloy', 'series')}.loop.toml").read_text(encoding="utf-8")
+    loop, rules = parse_design(text, LOOPS)
+    if name.startswith("alloy"):
+        loop = made_of("alloy-a", "CH-201", "CH-202")(loop, rules)
+    return loop, rules, LOOPS
+
+
+@cache
+def judged(name: str) -> Report:
+    """Return what is found in a sound loop."""
+    loop, rules, folder = sound(name)
+    return check(loop, rules, folder=folder)
+
+
+def found(name: str, change: Change, codes: set[str] | None = None) -> Report:
+    """Return what is found in a sound loop with one mistake."""
+    loop, rules, folder = sound(name)
+    return check(change(loop, rules), rules, folder=folder, codes=codes)
+
+
+def values(**stated: str) -> Change:
+    """Return a change of values; CH_201__count stands for CH-201.count."""
+    named: Mapping[str, str] = {
+        f"{tag.replace('_', '-')}.{key}": value
+        for (tag, _, key), value in ((name.partition("__"), value) for name, value in stated.items())
+    }
+    return lambda loop, rules: with_values(loop, rules, dict(named))
+
+
+def part(tag: str, **what: Any) -> Change:
+    """Return a change of what a part is, beside its values."""
+
+    def change(loop: Loop, rules: Rulebook) -> Loop:
+        del rules
+        return replace(loop, parts=tuple(replace(p, **what) if p.tag == tag else p for p in loop.parts))
+
+    return change
+
+
+def without(*tags: str) -> Change:
+    """Return the removal of parts, lines and switches."""
+
+    def change(loop: Loop, rules: Rulebook) -> Loop:
+        del rules
+        return replace(
+            loop,
+            parts=tuple(p for p in loop.parts if p.tag not in tags),
+            lines=tuple(line for line in loop.lines if line.tag not in tags),
+            switches=tuple(switch for switch in loop.switches if switch.tag not in tags),
+        )
+
+    return change
+
+
+def made_of(material: str, *tags: str) -> Change:
+    """Return the choice of another material for parts."""
+
+    def change(loop: Loop, rules: Rulebook) -> Loop:
+        for tag in tags:
+            loop = part(tag, material=material)(loop, rules)
+        return loop
+
+    return change
+
+
+def both(*changes: Change) -> Change:
+    """Return several changes that belong to one mistake."""
+
+    def change(loop: Loop, rules: Rulebook) -> Loop:
+        for one in changes:
+            loop = one(loop, rules)
+        return loop
+
+    return change
+
+
+@dataclass(frozen=True)
+class Seed:
+    """One mistake in a sound loop."""
+
+    code: str
+    name: str
+    """Of the sound loop."""
+    mistake: str
+    tag: str
+    """That a finding must name first."""
+    change: Change
+
+    @property
+    def label(self) -> str:
+        """Return a short name for a test."""
+        return f"{self.code} {self.mistake}"
