@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 
 import brinewright as bw
-from brinewright.checks import Report
+from brinewright.checks import Report, criterion_named
 from brinewright.files import parse_design
 from brinewright.model.loop import Loop
 from brinewright.model.rulebook import Rulebook
@@ -133,10 +133,18 @@ def design(text: str) -> tuple[Loop, Rulebook]:
 
 
 @cache
+def day_of(text: str) -> bw.Result:
+    """Return the run of a day that all checks of one loop share."""
+    loop, rules = design(text)
+    return bw.run(loop, rules, duration=86400.0, folder=SCENARIOS)
+
+
+@cache
 def report_of(text: str, code: str) -> Report:
     """Return what one check finds; the same question is not asked twice."""
     loop, rules = design(text)
-    return bw.check(loop, rules, codes={code}, folder=SCENARIOS)
+    day = day_of(text) if criterion_named(code).method == "run" else None
+    return bw.check(loop, rules, codes={code}, day=day, folder=SCENARIOS)
 
 
 def is_found(seed: Seed, sound: str) -> bool:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.checks.seeded import Seed, add, field, is_found, is_silent, swap, switch
+from tests.checks.seeded import Seed, add, field, is_found, is_silent, report_of, start, swap, switch
 from tests.checks.sound_loops import SOUND
 
 
@@ -14,6 +14,9 @@ def own_switch(set_point, differential="0.5 K", *, sense="low", made="open", tag
         add(switch(tag, "L-102 at 16 m", set_point, drives, sense=sense, differential=differential)),
     )
 
+
+PERMISSIVE = switch("TSH-102", "TK-102 temperature", "18 degC", '{ pump = "P-102", made = "run" }')
+COLD_TANK = start("TK-102", 'level = 0.6, temperature = "-14 degC"')
 
 SEEDS = [
     Seed(
@@ -76,6 +79,101 @@ SEEDS = [
         changes=(field("TSH-120", "set", '"19 degC"'),),
     ),
     Seed(
+        code="BW-F16c",
+        sound="ridge",
+        mistake="a waiting tank filled with cold liquid",
+        names="TK-102",
+        changes=(COLD_TANK,),
+    ),
+    Seed(
+        code="BW-F18",
+        sound="ridge",
+        mistake="a switch without a differential",
+        names="TSH-120",
+        changes=(field("TSH-120", "differential", '"0 K"'),),
+    ),
+    Seed(
+        code="BW-F18",
+        sound="deepstead",
+        mistake="a room with little air behind a fast switch: its coil opens every few seconds",
+        names="TSH-601",
+        changes=(
+            field("ZN-601", "air_heat_capacity", '"60 kJ/K"'),
+            field("TSH-601", "differential", '"0.3 K"'),
+            field("TSH-601", "lag", '"1 s"'),
+        ),
+    ),
+    Seed(
+        code="BW-F19",
+        sound="ridge",
+        mistake="a differential as wide as a pass",
+        names="TSH-120",
+        changes=(field("TSH-120", "differential", '"9 K"'),),
+    ),
+    Seed(
+        code="BW-F19",
+        sound="deepstead",
+        mistake="a room whose switch swings through more than half of what it bears",
+        names="ZN-601",
+        changes=(field("TSH-601", "differential", '"8 K"'),),
+    ),
+    Seed(
+        code="BW-F20",
+        sound="ridge",
+        mistake="the first sensor in the direct line, behind its own valve",
+        names="TSH-110",
+        changes=(field("TSH-110", "senses", '"L-104 at 2 m"'),),
+    ),
+    Seed(
+        code="BW-F20",
+        sound="ridge",
+        mistake="the ring's sensor in the recirculation",
+        names="TSH-120",
+        changes=(field("TSH-120", "senses", '"L-109 at 2 m"'),),
+    ),
+    Seed(
+        code="BW-F20",
+        sound="ridge",
+        mistake="the ring's sensor before the chillers, while its valve is behind them",
+        names="TSH-120",
+        changes=(field("TSH-120", "senses", '"L-107 at 2 m"'),),
+    ),
+    Seed(
+        code="BW-F20",
+        sound="hot rock",
+        mistake="the first decision taken by the supply tank that it fills",
+        names="TSH-110",
+        changes=(field("TSH-110", "senses", '"TK-103 temperature"'),),
+    ),
+    Seed(
+        code="BW-F21",
+        sound="ridge",
+        mistake="the ring's sensor half a metre before its valve",
+        names="TSH-120",
+        changes=(field("TSH-120", "senses", '"L-108 at 15.5 m"'),),
+    ),
+    Seed(
+        code="BW-F21",
+        sound="hot rock",
+        mistake="a sensor in a thick pocket, with a lag of half a minute",
+        names="TSH-110",
+        changes=(field("TSH-110", "lag", '"30 s"'),),
+    ),
+    Seed(
+        code="BW-F22",
+        sound="ridge",
+        mistake="a permissive that reads the line of the pump it stops",
+        names="L-106",
+        changes=(add(PERMISSIVE.replace("TK-102 temperature", "L-106 at 3 m")),),
+    ),
+    Seed(
+        code="BW-F22",
+        sound="ridge",
+        mistake="a first sensor in the direct line, which stands while it is made",
+        names="L-104",
+        changes=(field("TSH-110", "senses", '"L-104 at 2 m"'),),
+    ),
+    Seed(
         code="BW-F17",
         sound="ridge",
         mistake="the ring's switch makes on fall",
@@ -121,3 +219,9 @@ def test_a_mistake_is_found_by_its_own_code(seed):
 @pytest.mark.parametrize("seed", SEEDS, ids=str)
 def test_the_sound_loop_does_not_raise_that_code(seed):
     assert is_silent(seed, SOUND[seed.sound])
+
+
+def test_a_permissive_keeps_a_cold_waiting_tank_out_of_the_ring():
+    guarded = add(PERMISSIVE)(COLD_TANK(SOUND["ridge"]))
+
+    assert not report_of(guarded, "BW-F16c").findings

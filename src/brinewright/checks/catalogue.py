@@ -3,7 +3,7 @@
 import re
 
 from brinewright.catalogue import KINDS
-from brinewright.checks import materials, metal, sense, steam, switching
+from brinewright.checks import materials, metal, sense, sensors, serial, steam, switching
 from brinewright.errors import UnknownNameError
 from brinewright.model.criterion import Criterion
 
@@ -20,6 +20,8 @@ _OF_THE_LOOP: tuple[Criterion, ...] = (
     *materials.CRITERIA,
     *metal.CRITERIA,
     *sense.CRITERIA,
+    *sensors.CRITERIA,
+    *serial.CRITERIA,
     *steam.CRITERIA,
     *switching.CRITERIA,
 )

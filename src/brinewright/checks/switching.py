@@ -1,9 +1,9 @@
-"""Whether decisions send all liquid one way and only one, and whether those in series agree."""
+"""Whether each decision sends all liquid one way and only one."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from brinewright.checks.forks import Fork, Pair, drop_of, drops, forks, serial_pairs
+from brinewright.checks.forks import Fork, drops, forks
 from brinewright.checks.graph import Branch, Waterways
 from brinewright.checks.signals import Control, Signals, Step, at_rest, control, sweep
 from brinewright.checks.words import both, degrees, kelvins
@@ -198,71 +198,6 @@ def _settings(decision: Fork) -> str:
     return " and ".join(f"{switch.tag} is set to {degrees(switch.setting)}" for switch in decision.switches)
 
 
-def _pair(case: Case, pair: Pair) -> tuple[float, float, tuple[Number, ...], str]:
-    """Return the two set points that lie furthest apart, their numbers, and both in words."""
-    first, second = max(
-        ((one, two) for one in pair.first.settings for two in pair.second.settings),
-        key=lambda both: abs(both[0] - both[1]),
-    )
-    _, drop = drop_of(case, pair.first)
-    numbers: tuple[Number, ...] = (
-        Number(symbol="T1", value=first, quantity="temperature", text=f"set point of {pair.first.tag}"),
-        Number(symbol="T2", value=second, quantity="temperature", text=f"set point of {pair.second.tag}"),
-    )
-    if drop > 0.0:
-        numbers += (
-            Number(symbol="D", value=drop, quantity="temperature difference", text="drop of a pass"),
-            Number(
-                symbol="T_coldest",
-                value=min(first, second) - drop,
-                quantity="temperature",
-                text="min(T1, T2) - D, the coldest outlet once warm",
-            ),
-        )
-    told = f"{degrees(first)} at {pair.first.tag}, {degrees(second)} at {pair.second.tag}"
-    return first, second, numbers, told
-
-
-def first_higher(case: Case) -> Iterator[Measure]:
-    """Hold the first of two decisions in series against the second: not higher."""
-    for pair in case.once(serial_pairs):
-        first, second, numbers, told = _pair(case, pair)
-        yield Measure(
-            subject=(pair.first.switches[0].tag, pair.second.switches[0].tag),
-            value=first - second,
-            limit=0.0,
-            quantity="temperature difference",
-            bound="at most",
-            text=f"Two decisions in series: {told}."
-            + (
-                f" Liquid of up to {degrees(first)} goes to the consumers unchilled."
-                if first > second
-                else ""
-            ),
-            numbers=numbers,
-            remedy=f"Set both to {degrees(second)}." if first > second else "",
-        )
-
-
-def first_lower(case: Case) -> Iterator[Measure]:
-    """Hold the first of two decisions in series against the second: not lower."""
-    for pair in case.once(serial_pairs):
-        first, second, numbers, told = _pair(case, pair)
-        _, drop = drop_of(case, pair.first)
-        down = f" down to {degrees(first - drop)}" if drop > 0.0 else ""
-        yield Measure(
-            subject=(pair.first.switches[0].tag, pair.second.switches[0].tag),
-            value=first - second,
-            limit=0.0,
-            quantity="temperature difference",
-            bound="at least",
-            text=f"Two decisions in series: {told}."
-            + (f" What lies between them is forced through a pass,{down}." if first < second else ""),
-            numbers=numbers,
-            remedy=f"Set both to {degrees(second)}." if first < second else "",
-        )
-
-
 def sensors_apart(case: Case) -> Iterator[Measure]:
     """Hold the differential of two switches that share one decision against what their sensors may err."""
     logic = case.once(control)
@@ -318,18 +253,6 @@ CRITERIA = (
         source="closed form: temperature sweep over every set point, rising and falling",
     ),
     Criterion(
-        code="BW-F15b",
-        title="First of two serial decisions set higher",
-        severity="W",
-        method="structure",
-        judge=first_higher,
-        formula="T1 > T2",
-        consequence="Liquid up to T1 reaches the consumers unchilled; the ring gives colder than is asked.",
-        remedy="Give both switches the same set point.",
-        lesson="Two switches that serve one purpose carry one number.",
-        source="common practice, no source; shown by runs of both layouts",
-    ),
-    Criterion(
         code="BW-F16",
         title="Overlap between the set points of one decision",
         severity="W",
@@ -340,18 +263,6 @@ CRITERIA = (
         remedy="Take one sensor and one switch for both valves; drive the second through the same signal.",
         lesson="A door that is open on both sides decides nothing.",
         source="closed form: temperature sweep over every set point, rising and falling",
-    ),
-    Criterion(
-        code="BW-F16b",
-        title="First of two serial decisions set lower",
-        severity="C",
-        method="structure",
-        judge=first_lower,
-        formula="T1 < T2",
-        consequence="Liquid between the two makes a pass that it does not need, and leaves too cold.",
-        remedy="Give both switches the same set point; hold the freezing margin against the lower one.",
-        lesson="The lower set point decides how cold the coldest liquid gets, whichever switch carries it.",
-        source="common practice, no source; closed form: min(T1, T2) - D",
     ),
     Criterion(
         code="BW-F23",
