@@ -11,6 +11,7 @@ from brinewright.checks import Report, criterion_named
 from brinewright.files import parse_design
 from brinewright.model.loop import Loop
 from brinewright.model.rulebook import Rulebook
+from brinewright.run import simulate
 
 SCENARIOS = Path(str(bw.scenario("kettle-ridge"))).parent
 Change = Callable[[str], str]
@@ -136,7 +137,7 @@ def design(text: str) -> tuple[Loop, Rulebook]:
 def day_of(text: str) -> bw.Result:
     """Return the run of a day that all checks of one loop share."""
     loop, rules = design(text)
-    return bw.run(loop, rules, duration=86400.0, folder=SCENARIOS)
+    return simulate(loop, rules, duration=86400.0, folder=SCENARIOS)
 
 
 @cache
