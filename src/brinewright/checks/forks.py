@@ -60,7 +60,7 @@ def forks(case: Case) -> tuple[Fork, ...]:
             continue
         gated = [branch for branch in leaving if ways.gates(branch.ways)]
         actors = sorted({ways.actors[gate] for branch in gated for gate in ways.gates(branch.ways)})
-        actors = [tag for tag in actors if ways.roles[tag] == "valve"]
+        actors = [tag for tag in actors if ways.roles[tag] == "valve" and tag in logic.needs]
         tags = {tag for actor in actors for tag in logic.steering(actor)}
         switches = tuple(logic.switches[tag] for tag in sorted(tags) if _reads_liquid(ways, logic, tag))
         chills = tuple(branch for branch in leaving if leads_to(ways, branch) == "cooler")
