@@ -21,7 +21,9 @@ from brinewright.fluids import property_value as property_value
 from brinewright.model.brief import Brief as Brief
 from brinewright.model.loop import Loop as Loop
 from brinewright.model.rulebook import Rulebook as Rulebook
+from brinewright.plan import Comparison as Comparison
 from brinewright.plan import Drainage as Drainage
+from brinewright.plan import compare as compare
 from brinewright.plan import drain as drain
 from brinewright.report import draw as draw
 from brinewright.results import Event as Event
@@ -36,6 +38,7 @@ __version__: str
 __all__ = [
     "Brief",
     "BrinewrightError",
+    "Comparison",
     "Drainage",
     "Event",
     "Finding",
@@ -53,6 +56,7 @@ __all__ = [
     "UnknownNameError",
     "__version__",
     "check",
+    "compare",
     "drain",
     "draw",
     "load_result",

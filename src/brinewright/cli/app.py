@@ -38,6 +38,11 @@ app.command(
     help="Say how part of a loop is emptied: where the liquid goes, what stays cold, in which order.",
 )
 app.command(
+    "brinewright.cli.compare:compare",
+    name="compare",
+    help="Lay designs side by side, or one design under several rulebooks.",
+)
+app.command(
     "brinewright.cli.property:show_property",
     name="property",
     help="Show one property of a fluid, its range and its source.",
