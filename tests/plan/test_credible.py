@@ -50,9 +50,9 @@ def test_the_last_unit_of_a_bank_is_forced_to_stand():
 
 
 def test_priorities_are_exchanged_where_two_lines_claim_the_same_junction():
-    ranks = {line.tag: line.rank for line in FAULTS["J-131 L-110 behind L-104"].changed(RIDGE, BOOK).lines}
+    ranks = {line.tag: line.rank for line in FAULTS["J-131 L-135 behind L-104"].changed(RIDGE, BOOK).lines}
 
-    assert (ranks["L-104"], ranks["L-110"]) == (1, 2)
+    assert (ranks["L-104"], ranks["L-135"]) == (1, 2)
     assert (ranks["L-106"], ranks["L-109"]) == (2, 1)
 
 
