@@ -9,13 +9,15 @@ from typing import Any
 import brinewright as bw
 from brinewright.checks import Report, check
 from brinewright.files import parse_design, with_values
+from brinewright.model.frozen import Frozen
 from brinewright.model.loop import Loop
 from brinewright.model.rulebook import Rulebook
 
 LOOPS = Path(__file__).parents[1] / "reference" / "loops"
 RULES = {"kettle-ridge": "kettle", "kettle-ridge-hot-rock": "kettle", "deepstead": "earth"}
 
-Change = Callable[[Loop, Rulebook], Loop]
+Change = Callable[[Loop, Rulebook], Loop | Rulebook]
+"""What a mistake makes of a loop, or of its place."""
 
 
 @cache
@@ -27,9 +29,11 @@ def sound(name: str) -> tuple[Loop, Rulebook, Path]:
     text = (LOOPS / f"{name.replace('alloy', 'series')}.loop.toml").read_text(encoding="utf-8")
     loop, rules = parse_design(text, LOOPS)
     if name.startswith("alloy"):
-        loop = made_of("alloy-a", "CH-201", "CH-202")(loop, rules)
         # so little heat capacity follows the vessel faster than a run can step
-        loop = values(CH_201__conductance="80 kW/K", CH_202__conductance="80 kW/K")(loop, rules)
+        slower = values(CH_201__conductance="80 kW/K", CH_202__conductance="80 kW/K")
+        changed = both(made_of("alloy-a", "CH-201", "CH-202"), slower)(loop, rules)
+        assert isinstance(changed, Loop)
+        loop = changed
     return loop, rules, LOOPS
 
 
@@ -43,7 +47,9 @@ def judged(name: str) -> Report:
 def found(name: str, change: Change, codes: set[str] | None = None) -> Report:
     """Return what is found in a sound loop with one mistake."""
     loop, rules, folder = sound(name)
-    return check(change(loop, rules), rules, folder=folder, codes=codes)
+    changed = change(loop, rules)
+    loop, rules = (changed, rules) if isinstance(changed, Loop) else (loop, changed)
+    return check(loop, rules, folder=folder, codes=codes)
 
 
 def values(**stated: str) -> Change:
@@ -85,7 +91,8 @@ def made_of(material: str, *tags: str) -> Change:
 
     def change(loop: Loop, rules: Rulebook) -> Loop:
         for tag in tags:
-            loop = part(tag, material=material)(loop, rules)
+            parts = (replace(p, material=material) if p.tag == tag else p for p in loop.parts)
+            loop = replace(loop, parts=tuple(parts))
         return loop
 
     return change
@@ -96,8 +103,44 @@ def both(*changes: Change) -> Change:
 
     def change(loop: Loop, rules: Rulebook) -> Loop:
         for one in changes:
-            loop = one(loop, rules)
+            changed = one(loop, rules)
+            assert isinstance(changed, Loop)
+            loop = changed
         return loop
+
+    return change
+
+
+def site(**stated: float) -> Change:
+    """Return a change of the site, in SI."""
+
+    def change(loop: Loop, rules: Rulebook) -> Loop:
+        del rules
+        return replace(loop, site=Frozen({**loop.site, **stated}))
+
+    return change
+
+
+def boils(at: float) -> Change:
+    """Return a place whose liquids boil at a temperature [K]."""
+
+    def change(loop: Loop, rules: Rulebook) -> Rulebook:
+        del loop
+        return replace(rules, liquids=tuple(replace(liquid, boils=at) for liquid in rules.liquids))
+
+    return change
+
+
+def senses(tag: str, reading: str, *, differential: float) -> Change:
+    """Return a switch that reads something else, with another differential [K]."""
+
+    def change(loop: Loop, rules: Rulebook) -> Loop:
+        del rules
+        moved = (
+            replace(each, senses=reading, differential=differential) if each.tag == tag else each
+            for each in loop.switches
+        )
+        return replace(loop, switches=tuple(moved))
 
     return change
 

@@ -2,12 +2,49 @@
 
 import pytest
 
-from tests.checks.seeds import Seed, found, judged, made_of, part, values, without
+from tests.checks.seeds import Seed, boils, found, judged, made_of, part, senses, site, values, without
 from tests.checks.seeds import both as together
 
-RIDGE, ROCK, DEEP, ALLOY = "kettle-ridge", "kettle-ridge-hot-rock", "deepstead", "alloy-s"
+RIDGE, ROCK, DEEP = "kettle-ridge", "kettle-ridge-hot-rock", "deepstead"
+ALLOY, BATH = "alloy-s", "bath-s"
+ZERO = 273.15
 
 SEEDS = [
+    Seed("BW-F01", RIDGE, "set 27 K lower", "CH-201", values(TSH_110__set="-9 degC", TSH_120__set="-9 degC")),
+    Seed("BW-F04", RIDGE, "a cold hill", "L-100", site(ambient_temperature=ZERO - 40.0)),
+    Seed("BW-F05", RIDGE, "a liquid that boils early", "MC-603", boils(ZERO + 41.0)),
+    Seed("BW-F10", RIDGE, "set 7 K higher", "ZN-601", values(TSH_110__set="25 degC", TSH_120__set="25 degC")),
+    Seed(
+        "BW-F11", RIDGE, "people who feel each kelvin", "ZN-601", values(ZN_601__lowest_temperature="23 degC")
+    ),
+    Seed(
+        "BW-F13", RIDGE, "halls that stand no chill", "ZN-602", values(ZN_602__lowest_temperature="21 degC")
+    ),
+    Seed("BW-F33", RIDGE, "one chiller less", "CH-201", part("CH-201", count=4)),
+    Seed("BW-F34", RIDGE, "three chillers, not five", "CH-201", part("CH-201", count=3)),
+    Seed(
+        "BW-F35",
+        RIDGE,
+        "four chillers and more work",
+        "CH-201",
+        together(part("CH-201", count=4), values(MC_604__heat="260 kW")),
+    ),
+    Seed("BW-F36", BATH, "a narrow differential", "CH-202", values(TSH_101__differential="0.1 K")),
+    Seed(
+        "BW-F37",
+        BATH,
+        "hardly any load at a small tank",
+        "CH-202",
+        together(values(MC_601__heat="50 kW"), values(TK_101__volume="3 m3")),
+    ),
+    Seed(
+        "BW-F43",
+        BATH,
+        "a stage that senses its own outlet",
+        "TSH-101",
+        senses("TSH-101", "L-105 at 1 m", differential=0.5),
+    ),
+    Seed("BW-F91", BATH, "a small tank", "TK-101", values(TK_101__volume="8 m3")),
     Seed("BW-F49", RIDGE, "hardly insulated", "VE-301", values(VE_301__loss_conductance="7.6 kW/K")),
     Seed("BW-F50", RIDGE, "not insulated", "VE-301", values(VE_301__loss_conductance="9 kW/K")),
     Seed(

@@ -3,7 +3,18 @@
 import re
 
 from brinewright.catalogue import KINDS
-from brinewright.checks import materials, metal, sense, sensors, serial, steam, switching
+from brinewright.checks import (
+    chilling,
+    cold,
+    materials,
+    metal,
+    sense,
+    sensors,
+    serial,
+    staging,
+    steam,
+    switching,
+)
 from brinewright.errors import UnknownNameError
 from brinewright.model.criterion import Criterion
 
@@ -17,11 +28,14 @@ def _order(criterion: Criterion) -> tuple[int, str]:
 
 
 _OF_THE_LOOP: tuple[Criterion, ...] = (
+    *chilling.CRITERIA,
+    *cold.CRITERIA,
     *materials.CRITERIA,
     *metal.CRITERIA,
     *sense.CRITERIA,
     *sensors.CRITERIA,
     *serial.CRITERIA,
+    *staging.CRITERIA,
     *steam.CRITERIA,
     *switching.CRITERIA,
 )

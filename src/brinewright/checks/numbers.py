@@ -23,7 +23,7 @@ def degrees(temperature: float) -> str:
     >>> degrees(436.384)
     '163.2 degC'
     """
-    return shown(temperature, "temperature")
+    return shown(round(temperature, 6), "temperature")
 
 
 def watts(power: float) -> str:

@@ -70,6 +70,10 @@ class Timeline:
         """Return the mean of a number or schedule, in SI."""
         return self.span(lambda time: self.at(raw, time))[1] if isinstance(raw, str) else float(raw or 0.0)
 
+    def least(self, raw: Raw) -> float:
+        """Return the least value of a number or schedule, in SI."""
+        return self.span(lambda time: self.at(raw, time))[0] if isinstance(raw, str) else float(raw or 0.0)
+
     def greatest(self, raws: Iterable[Raw]) -> float:
         """Return the greatest value of a sum of numbers and schedules, in SI."""
         terms = list(raws)
