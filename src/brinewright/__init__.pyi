@@ -23,8 +23,10 @@ from brinewright.model.loop import Loop as Loop
 from brinewright.model.rulebook import Rulebook as Rulebook
 from brinewright.plan import Comparison as Comparison
 from brinewright.plan import Drainage as Drainage
+from brinewright.plan import Sized as Sized
 from brinewright.plan import compare as compare
 from brinewright.plan import drain as drain
+from brinewright.plan import size as size
 from brinewright.report import draw as draw
 from brinewright.results import Event as Event
 from brinewright.results import Outcome as Outcome
@@ -53,6 +55,7 @@ __all__ = [
     "Rulebook",
     "RunError",
     "Series",
+    "Sized",
     "UnknownNameError",
     "__version__",
     "check",
@@ -68,6 +71,7 @@ __all__ = [
     "save_result",
     "scenario",
     "shipped_brief",
+    "size",
     "with_value",
     "write_brief",
     "write_loop",

@@ -26,6 +26,11 @@ app = App(
     suppress_keyboard_interrupt=False,
 )
 app.command("brinewright.cli.demo:demo", name="demo", help="Run the whole chain on the shipped plants.")
+app.command(
+    "brinewright.cli.size:size",
+    name="size",
+    help="Find a loop that meets a brief, prove it, and explain each decision.",
+)
 app.command("brinewright.cli.run:run", name="run", help="Simulate a loop; tell, keep and draw the result.")
 app.command(
     "brinewright.cli.check:check",

@@ -22,8 +22,9 @@ LINES = 10.0
 class ProgressBar:
     """Progress on the error output: a bar on a terminal, a line now and then elsewhere."""
 
-    def __init__(self, label: str) -> None:
+    def __init__(self, label: str, unit: str = "h", each: float = 3600.0) -> None:
         self._label = label
+        self._unit, self._each = unit, each
         self._start = time.monotonic()
         self._told = self._start
         self._bar: Progress | None = None
@@ -37,13 +38,15 @@ class ProgressBar:
             self._draw(simulated_s, total_s)
         elif now - self._told > LINES:
             self._told = now
-            line = f"{self._label}: {simulated_s / 3600:.1f} of {total_s / 3600:.1f} h"
-            print(line, file=sys.stderr, flush=True)
+            print(f"{self._label}: {self._far(simulated_s, total_s)}", file=sys.stderr, flush=True)
 
     def close(self) -> None:
         """Take the bar away."""
         if self._bar is not None:
             self._bar.stop()
+
+    def _far(self, done: float, total: float) -> str:
+        return f"{done / self._each:.1f} of {total / self._each:.1f} {self._unit}"
 
     def _draw(self, simulated_s: float, total_s: float) -> None:
         if self._bar is None:
@@ -56,14 +59,16 @@ class ProgressBar:
             )
             self._bar.add_task(self._label, total=total_s, hours="")
             self._bar.start()
-        hours = f"{simulated_s / 3600:.1f} of {total_s / 3600:.1f} h"
+        hours = self._far(simulated_s, total_s)
         self._bar.update(self._bar.task_ids[0], completed=simulated_s, hours=hours)
 
 
 @contextmanager
-def progress(label: str) -> Iterator[Callable[[float, float], None]]:
-    """Give a function to call with the simulated and the whole time [s]."""
-    bar = ProgressBar(label)
+def progress(
+    label: str, *, unit: str = "h", each: float = 3600.0
+) -> Iterator[Callable[[float, float], None]]:
+    """Give a function to call with what is done and the whole, simulated time [s] unless a unit is named."""
+    bar = ProgressBar(label, unit, each)
     try:
         yield bar
     finally:

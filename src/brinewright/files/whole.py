@@ -35,7 +35,7 @@ def write_whole(path: str | Path, content: str | bytes, *, force: bool = False) 
         If there is a file already and `force` is not given, or if it can't be written.
     """
     target = Path(path)
-    _refuse_existing(target, force)
+    refuse_existing(target, force)
     raw = content.encode("utf-8") if isinstance(content, str) else content
     temporary: Path | None = None
     try:
@@ -63,7 +63,7 @@ def whole_folder(path: str | Path, *, force: bool = False) -> Iterator[Path]:
     With `force` an existing folder is replaced, at the end and at once; what fails leaves it as it was.
     """
     target = Path(path)
-    _refuse_existing(target, force)
+    refuse_existing(target, force)
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         temporary = Path(tempfile.mkdtemp(dir=target.parent, prefix=f".{target.name[:40]}.", suffix=".part"))
@@ -81,7 +81,8 @@ def whole_folder(path: str | Path, *, force: bool = False) -> Iterator[Path]:
         shutil.rmtree(temporary, ignore_errors=True)
 
 
-def _refuse_existing(target: Path, force: bool) -> None:
+def refuse_existing(target: Path, force: bool) -> None:
+    """Refuse to replace a file that nobody said may be replaced."""
     try:
         exists = target.exists() or target.is_symlink()
     except (OSError, ValueError) as error:
