@@ -56,7 +56,8 @@ def test_pumps_and_valves_do_not_hang_on_the_feeder_of_the_chillers():
     chillers = {feeder for tag, feeder in feeders.items() if tag.startswith("CH-")}
     others = {feeder for tag, feeder in feeders.items() if tag.startswith(("P-", "TV-"))}
 
-    assert chillers and others
+    assert chillers
+    assert others
     assert not chillers & others
 
 
