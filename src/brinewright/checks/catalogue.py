@@ -4,15 +4,23 @@ import re
 
 from brinewright.catalogue import KINDS
 from brinewright.checks import (
+    balance,
     chilling,
     cold,
+    drainage,
+    liquids,
     materials,
     metal,
+    place,
+    pressure,
+    questions,
     sense,
     sensors,
     serial,
     staging,
     steam,
+    supply,
+    surfaces,
     switching,
 )
 from brinewright.errors import UnknownNameError
@@ -28,15 +36,23 @@ def _order(criterion: Criterion) -> tuple[int, str]:
 
 
 _OF_THE_LOOP: tuple[Criterion, ...] = (
+    *balance.CRITERIA,
     *chilling.CRITERIA,
     *cold.CRITERIA,
+    *drainage.CRITERIA,
+    *liquids.CRITERIA,
     *materials.CRITERIA,
     *metal.CRITERIA,
+    *place.CRITERIA,
+    *pressure.CRITERIA,
+    *questions.CRITERIA,
     *sense.CRITERIA,
     *sensors.CRITERIA,
     *serial.CRITERIA,
     *staging.CRITERIA,
     *steam.CRITERIA,
+    *supply.CRITERIA,
+    *surfaces.CRITERIA,
     *switching.CRITERIA,
 )
 

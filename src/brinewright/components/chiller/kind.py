@@ -1,5 +1,6 @@
 """What a chiller declares about itself."""
 
+from brinewright.components.chiller.envelope import CRITERIA
 from brinewright.components.chiller.lower import lower
 from brinewright.model.common import (
     FLOW,
@@ -232,5 +233,6 @@ KIND = Kind(
     ),
     mishaps=(lost("powered", often="common"),),
     countermeasures=(Countermeasure(name="Stop {tag}", target="command"),),
+    criteria=CRITERIA,
     lower=lower,
 )

@@ -1,5 +1,6 @@
 """What an enclosure declares about itself."""
 
+from brinewright.components.enclosure.criteria import CRITERIA
 from brinewright.components.enclosure.lower import lower
 from brinewright.model.common import (
     FLOW,
@@ -158,5 +159,6 @@ KIND = Kind(
             needs="fan_power",
         ),
     ),
+    criteria=CRITERIA,
     lower=lower,
 )

@@ -1,5 +1,6 @@
 """What a pipe run declares about itself; its length, bore and levels stand on its line."""
 
+from brinewright.components.pipe_run.criteria import CRITERIA
 from brinewright.components.pipe_run.lower import lower
 from brinewright.model.common import (
     FLOW,
@@ -160,5 +161,6 @@ KIND = Kind(
             optional=True,
         ),
     ),
+    criteria=CRITERIA,
     lower=lower,
 )

@@ -1,5 +1,6 @@
 """What a pump declares about itself."""
 
+from brinewright.components.pump.criteria import CRITERIA
 from brinewright.components.pump.lower import lower
 from brinewright.model.common import (
     FLOW,
@@ -130,5 +131,6 @@ KIND = Kind(
     counted=True,
     mishaps=(lost(group=PUMP_OFF, often="common"),),
     countermeasures=(Countermeasure(name="Stop {tag}", target="command"),),
+    criteria=CRITERIA,
     lower=lower,
 )

@@ -1,5 +1,6 @@
 """What a steam vessel declares about itself."""
 
+from brinewright.components.steam_vessel.guard import CRITERIA
 from brinewright.components.steam_vessel.lower import lower
 from brinewright.model.common import (
     METAL,
@@ -173,5 +174,6 @@ KIND = Kind(
             often="rare",
         ),
     ),
+    criteria=CRITERIA,
     lower=lower,
 )

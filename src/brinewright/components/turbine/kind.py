@@ -1,6 +1,7 @@
 """What a turbine declares about itself."""
 
 from brinewright.components.turbine.lower import lower
+from brinewright.components.turbine.steam_end import CRITERIA
 from brinewright.model.common import (
     FLOW,
     INLET,
@@ -269,5 +270,6 @@ KIND = Kind(
             often="rare",
         ),
     ),
+    criteria=CRITERIA,
     lower=lower,
 )
