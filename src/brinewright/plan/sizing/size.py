@@ -5,7 +5,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from brinewright.errors import InputError
 from brinewright.files import find_rulebook, read_rulebook
 from brinewright.model.brief import Brief
 from brinewright.model.rulebook import Rulebook
@@ -15,11 +14,12 @@ from brinewright.plan.sizing.design import Design, Refusal
 from brinewright.plan.sizing.growth import at_stage
 from brinewright.plan.sizing.layouts import LAYOUTS
 from brinewright.plan.sizing.proof import Proof, prove
+from brinewright.plan.sizing.real.size import size_real
 from brinewright.plan.sizing.record import Corner, Obstacle
 from brinewright.plan.sizing.relax import relaxed
 from brinewright.plan.sizing.search import BATTERY_STEP, Found, Search, battery_for, finished, nondominated
 from brinewright.plan.sizing.setting import Setting
-from brinewright.plan.sizing.sized import Sized, StagePlan
+from brinewright.plan.sizing.sized import Sized, StagePlan, changes
 
 FEW_PROOFS = 3
 """Designs that are run for each need that is relaxed."""
@@ -67,8 +67,9 @@ def size(
     """
     began = time.perf_counter()
     rules = rulebook or read_rulebook(find_rulebook(brief.rulebook, folder or Path.cwd()))
-    if rules.world != "stylised":
-        raise InputError("Real places can't be sized yet; a stylised rulebook can.")
+    if rules.world == "real":
+        answer = size_real(brief, rules, stages=stages, front=front, folder=folder)
+        return replace(answer, wall_s=time.perf_counter() - began)
     answer = _sized(replace(brief, stages=()), rules, progress)
     if not answer.is_met:
         answer = _with_nearest(answer, brief, rules)
@@ -228,42 +229,12 @@ def _planned(now: Sized, brief: Brief, rules: Rulebook) -> tuple[StagePlan, ...]
                 name=stage.name,
                 loop=sized.loop,
                 text=sized.text,
-                changes=_changes(before, sized),
+                changes=changes(before, sized),
                 obstacles=sized.obstacles,
             )
         )
         before = sized if sized.is_met else before
     return tuple(plans)
-
-
-def _changes(before: Sized, after: Sized) -> tuple[str, ...]:
-    """Return what has to be changed from one loop to the next, part by part."""
-    if before.loop is None or after.loop is None:
-        return ("no design meets the brief at this stage",)
-    old = {part.tag: part for part in before.loop.parts}
-    new = {part.tag: part for part in after.loop.parts}
-    said = [f"add {tag}: {_count(new[tag].count)}{new[tag].use}" for tag in new if tag not in old]
-    said += [f"take out {tag}: {old[tag].use}" for tag in old if tag not in new]
-    for tag, other in new.items():
-        if tag not in old:
-            continue
-        one = old[tag]
-        if one.count != other.count:
-            said.append(f"{tag}: {one.count} to {other.count} of {other.use}")
-        if one.material != other.material:
-            said.append(f"{tag}: of {other.material} in place of {one.material}")
-        for name, value in other.values.items():
-            if one.values.get(name) != value and isinstance(value, float):
-                said.append(f"{tag}: another {name}")
-    sets = {switch.tag: switch.setting for switch in before.loop.switches}
-    for switch in after.loop.switches:
-        if switch.tag in sets and abs(sets[switch.tag] - switch.setting) > 1e-6:
-            said.append(f"{switch.tag}: set to {switch.setting - 273.15:.1f} degC")
-    return tuple(said)
-
-
-def _count(count: int) -> str:
-    return f"{count} of " if count > 1 else ""
 
 
 def _front(brief: Brief, rules: Rulebook) -> tuple[Corner, ...]:

@@ -128,3 +128,33 @@ def _proof(proof: Proof) -> dict[str, Any]:
         "findings": [finding.as_dict() for finding in (*proof.findings, *proof.advice)],
         "energy_residual": proof.result.energy_residual if proof.result else None,
     }
+
+
+def changes(before: Sized, after: Sized) -> tuple[str, ...]:
+    """Return what has to be changed from one loop to the next, part by part."""
+    if before.loop is None or after.loop is None:
+        return ("no design meets the brief at this stage",)
+    old = {part.tag: part for part in before.loop.parts}
+    new = {part.tag: part for part in after.loop.parts}
+    said = [f"add {tag}: {_count(new[tag].count)}{new[tag].use}" for tag in new if tag not in old]
+    said += [f"take out {tag}: {old[tag].use}" for tag in old if tag not in new]
+    for tag, other in new.items():
+        if tag not in old:
+            continue
+        one = old[tag]
+        if one.count != other.count:
+            said.append(f"{tag}: {one.count} to {other.count} of {other.use}")
+        if one.material != other.material:
+            said.append(f"{tag}: of {other.material} in place of {one.material}")
+        for name, value in other.values.items():
+            if one.values.get(name) != value and isinstance(value, float):
+                said.append(f"{tag}: another {name}")
+    sets = {switch.tag: switch.setting for switch in before.loop.switches}
+    for switch in after.loop.switches:
+        if switch.tag in sets and abs(sets[switch.tag] - switch.setting) > 1e-6:
+            said.append(f"{switch.tag}: set to {switch.setting - 273.15:.1f} degC")
+    return tuple(said)
+
+
+def _count(count: int) -> str:
+    return f"{count} of " if count > 1 else ""

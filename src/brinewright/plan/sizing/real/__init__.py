@@ -1,0 +1,1 @@
+"""Size a loop under real laws: loads, coolant, pipes, chillers, steam, sinks, tanks and power."""
