@@ -30,10 +30,30 @@ def _with_two_valves(text: str) -> str:
     return text
 
 
+def _with_two_pumps(text: str) -> str:
+    for change in (
+        swap('to = "P-103.in"', 'to = "T-131.in"'),
+        swap('from = "P-103.out"', 'from = "T-132.out"'),
+        add(
+            part("T-131", "tee.plain")
+            + part("T-132", "tee.plain")
+            + part("P-104", "pump.mover", feeder='"FD-902"', capacity='"20 kg/s"')
+            + line("L-136", "T-131.out", "P-103.in")
+            + line("L-137", "P-103.out", "T-132.in")
+            + line("L-138", "T-131.out", "P-104.in")
+            + line("L-139", "P-104.out", "T-132.in")
+        ),
+    ):
+        text = change(text)
+    return text
+
+
 SOUND = {
     "ridge": RIDGE,
     "hot rock": scenario_text("kettle-ridge-hot-rock"),
     "deepstead": scenario_text("deepstead"),
     "two valves": _with_two_valves(RIDGE),
+    "two pumps": _with_two_pumps(RIDGE),
 }
-"""By name; "two valves" has a tee and two shut-off valves at the first decision, driven by its one switch."""
+"""By name; "two valves" has a tee and two shut-off valves at the first decision, driven by its one switch;
+"two pumps" has a second pump beside that of the consumers, on another feeder."""

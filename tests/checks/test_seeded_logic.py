@@ -2,7 +2,20 @@
 
 import pytest
 
-from tests.checks.seeded import Seed, add, field, is_found, is_silent, report_of, start, swap, switch
+from tests.checks.seeded import (
+    Seed,
+    add,
+    field,
+    is_found,
+    is_silent,
+    leave_out,
+    line,
+    part,
+    report_of,
+    start,
+    swap,
+    switch,
+)
 from tests.checks.sound_loops import SOUND
 
 
@@ -172,6 +185,144 @@ SEEDS = [
         mistake="a first sensor in the direct line, which stands while it is made",
         names="L-104",
         changes=(field("TSH-110", "senses", '"L-104 at 2 m"'),),
+    ),
+    Seed(
+        code="BW-F24",
+        sound="two valves",
+        mistake="both valves open on the same signal, so that both are shut while it is broken",
+        names="P-101",
+        changes=(swap('{ valve = "TV-110B", made = "shut" }', '{ valve = "TV-110B", made = "open" }'),),
+    ),
+    Seed(
+        code="BW-F24",
+        sound="deepstead",
+        mistake="rooms and looms all shut off by a switch of their own, with nothing left open",
+        names="P-101",
+        changes=(
+            add(switch("TSH-603", "MC-603 temperature", "24 degC", '{ machine = "MC-603", made = "run" }')),
+        ),
+    ),
+    Seed(
+        code="BW-F25",
+        sound="ridge",
+        mistake="the ring's valve falls back to recirculation when its feeder fails",
+        names="TV-120",
+        changes=(field("TV-120", "fail_position", '"a"'),),
+    ),
+    Seed(
+        code="BW-F25",
+        sound="two valves",
+        mistake="both valves of one decision fall shut, and the pump hangs on another feeder",
+        names="TX-901",
+        changes=(
+            field("TV-110B", "fail_position", '"shut"'),
+            field("P-101", "feeder", '"FD-902"'),
+        ),
+    ),
+    Seed(
+        code="BW-F93",
+        sound="ridge",
+        mistake="fresh liquid before recirculation at the ring's entry",
+        names="J-111",
+        changes=(field("L-109", "rank", "2"), field("L-106", "rank", "1")),
+    ),
+    Seed(
+        code="BW-F93",
+        sound="hot rock",
+        mistake="recirculation without a rank",
+        names="L-109",
+        changes=(field("L-109", "rank", "0"),),
+    ),
+    Seed(
+        code="BW-F94",
+        sound="ridge",
+        mistake="the direct line before the ring's outlet at the delivery",
+        names="J-131",
+        changes=(field("L-104", "rank", "1"), field("L-135", "rank", "2")),
+    ),
+    Seed(
+        code="BW-F95",
+        sound="ridge",
+        mistake="a machine in the common return, a dead end when it is shut",
+        names="MC-605",
+        changes=(
+            field("L-141", "to", '"MC-605.in"'),
+            add(
+                part("MC-605", "machine.bench", heat='"20 kW"', capacity='"20 kg/s"')
+                + line("L-143", "MC-605.out", "ST-401.in")
+            ),
+            start("MC-605", 'temperature = "30 degC"'),
+        ),
+    ),
+    Seed(
+        code="BW-F96",
+        sound="ridge",
+        mistake="a full ring whose place fresh liquid holds",
+        names="J-111",
+        changes=(field("L-109", "rank", "2"), field("L-106", "rank", "1")),
+    ),
+    Seed(
+        code="BW-F96",
+        sound="ridge",
+        mistake="all three tanks filled to the brim",
+        names="TK-102",
+        changes=(
+            start("TK-101", 'level = 1.0, temperature = "26 degC"'),
+            start("TK-102", 'level = 1.0, temperature = "27 degC"'),
+            start("TK-103", 'level = 1.0, temperature = "16 degC"'),
+        ),
+    ),
+    Seed(
+        code="BW-F108",
+        sound="two pumps",
+        mistake="a standby pump that lets liquid back while it rests",
+        names="P-104",
+        changes=(field("P-104", "when_off", '"passes"'),),
+    ),
+    Seed(
+        code="BW-F108",
+        sound="deepstead",
+        mistake="two chillers staged straight before the consumers, the resting one open",
+        names="CH-202",
+        changes=(
+            leave_out("L-207"),
+            swap('from = "TK-101.out"\nto = "P-101.in"', 'from = "T-202.out"\nto = "P-101.in"'),
+        ),
+    ),
+    Seed(
+        code="BW-F112",
+        sound="ridge",
+        mistake="a check valve turned round in the bypass past the consumers",
+        names="NRV-101",
+        changes=(
+            add(
+                part("NRV-101", "check-valve.flap")
+                + line("L-191", "T-602.out", "NRV-101.in")
+                + line("L-192", "NRV-101.out", "T-601.in")
+            ),
+        ),
+    ),
+    Seed(
+        code="BW-F112",
+        sound="deepstead",
+        mistake="a room's lines exchanged: supply on the return, return on the supply",
+        names="ZN-602",
+        changes=(
+            swap('from = "T-601.out"\nto = "ZN-602.in"', 'from = "T-602.out"\nto = "ZN-602.in"'),
+            swap('from = "ZN-602.out"\nto = "T-602.in"', 'from = "ZN-602.out"\nto = "T-601.in"'),
+        ),
+    ),
+    Seed(
+        code="BW-F113",
+        sound="deepstead",
+        mistake="a line for filling, left between the field and the house",
+        names="TK-801",
+        changes=(
+            add(
+                line("L-901", "TK-801.out", "TK-101.in", bore="40 mm")
+                + line("L-902", "TK-101.out", "TK-801.in", bore="40 mm")
+            ),
+        ),
     ),
     Seed(
         code="BW-F17",

@@ -134,7 +134,10 @@ class Waterways:
         return seen
 
     def has_path(self, number: int, positions: int) -> bool:
-        """Tell whether liquid can flow along a way: from a store or round, to a store or round."""
+        """Tell whether liquid can flow along a way: from a store or round, to a store or round.
+
+        Liquid before a ring that turns has a way too: it waits until the ring lets something out.
+        """
         if not self.is_open(number, positions):
             return False
         way = self.ways[number]
@@ -148,15 +151,36 @@ class Waterways:
         if point in self.stores:
             return True
         reached = flood([point], positions, past_stores=False)
-        return number in reached or any(getattr(self.ways[way], far) in self.stores for way in reached)
+        ends = {getattr(self.ways[way], far) for way in reached}
+        return (
+            number in reached
+            or any(end in self.stores for end in ends)
+            or any(not ends.isdisjoint(ring) for ring in self.rings_at(positions))
+        )
 
-    def rings(self, positions: int | None = None, *, past_stores: bool = False) -> list[frozenset[int]]:
+    def rings_at(self, positions: int) -> list[frozenset[int]]:
+        """Return the rings that these positions leave, without stores; asked again it knows them."""
+        if positions not in self._rings_known:
+            self._rings_known[positions] = self.rings(positions)
+        return self._rings_known[positions]
+
+    @cached_property
+    def _rings_known(self) -> dict[int, list[frozenset[int]]]:
+        return {}
+
+    def rings(
+        self,
+        positions: int | None = None,
+        *,
+        past_stores: bool = False,
+        shut: frozenset[int] = frozenset(),
+    ) -> list[frozenset[int]]:
         """Return the points of each set of ways that lead round to one another (strongly connected)."""
         following: dict[int, list[int]] = defaultdict(list)
         for number, way in enumerate(self.ways):
-            if self.is_open(number, positions) and (
-                past_stores or not (way.start in self.stores or way.end in self.stores)
-            ):
+            if number in shut or not self.is_open(number, positions):
+                continue
+            if past_stores or not (way.start in self.stores or way.end in self.stores):
                 following[way.start].append(way.end)
         return [ring for ring in _strong(following) if len(ring) > 1]
 

@@ -29,5 +29,5 @@ def both(items: Iterable[str]) -> str:
     >>> both(["A", "B", "C"])
     'A, B and C'
     """
-    *first, last = items
+    *first, last = tuple(items) or ("nothing",)
     return f"{', '.join(first)} and {last}" if first else last

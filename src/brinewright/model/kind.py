@@ -113,7 +113,8 @@ class Kind:
     """What `[start]` states for a part of this kind."""
     role: str = ""
     """What parts of this kind are to the loop: "consumer", "valve", "cooler" (takes heat out of liquid that
-    passes), "mover" (drives it), "store" (liquid waits in it), "junction" (lines meet in one point)."""
+    passes), "mover" (drives it), "store" (liquid waits in it), "junction" (lines meet in one point),
+    "check" (lets nothing back)."""
     criteria: "tuple[Criterion, ...]" = field(default=(), compare=False)
     """The faults of the trade that only this kind can have."""
     mishaps: "tuple[Mishap, ...]" = field(default=(), compare=False)

@@ -7,6 +7,7 @@ from brinewright.model.kind import Channel, Kind, Law, Parameter
 KIND = Kind(
     name="check valve",
     summary="Lets a flow pass from in to out only.",
+    role="check",
     letters=("NRV",),
     laws=(
         Law(
