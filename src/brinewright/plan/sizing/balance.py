@@ -3,7 +3,6 @@
 import math
 from collections.abc import Mapping
 
-from brinewright.laws import fixed_drop
 from brinewright.plan.sizing import layouts
 from brinewright.plan.sizing.design import Choice, Design, State
 from brinewright.plan.sizing.layouts import Bank
@@ -134,15 +133,17 @@ class Balance:
         )
 
     def ratios(self, choice: Choice, through: float) -> tuple[float, float]:
-        """Heat into the vessel, and electric power, per heat taken from the loop, [-] and [-]."""
+        """Heat into the vessel, and electric power, per heat taken from the loop, [-] and [-].
+
+        Phi_h / Phi_c = 1 + (kappa P + Phi_self) / (q c Delta)
+        """
         chiller = choice.chiller
         rated, power = chiller.number("capacity"), chiller.number("power")
         if chiller.word("power_mode") == "proportional":
             power *= through / rated
-        duty = fixed_drop.cooling_duty(through, choice.liquid.heat_capacity, chiller.number("drop"))
+        duty = through * self.carried(choice)
         own = chiller.number("self_heat", 0.0)
-        rejected = fixed_drop.heat_rejected(duty, power, chiller.number("power_share"), own)
-        return rejected / duty, power / duty
+        return (duty + chiller.number("power_share") * power + own) / duty, power / duty
 
     def factor(self, choice: Choice) -> float:
         """Return the factor of the enclosures' gas."""

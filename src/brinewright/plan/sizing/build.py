@@ -3,10 +3,10 @@
 import math
 from dataclasses import dataclass, replace
 
-from brinewright.model.loop import Circuit, Loop, Schedule, Value
-from brinewright.plan.sizing.design import Design
+from brinewright.model.loop import Circuit, Drive, Loop, Schedule, Value
+from brinewright.plan.sizing.design import LEVELS, Design
 from brinewright.plan.sizing.draft import Draft, commented
-from brinewright.plan.sizing.judge import LEVELS, Judge
+from brinewright.plan.sizing.judge import Judge
 from brinewright.plan.sizing.layouts import LAYOUTS
 from brinewright.plan.sizing.needs import heating_of
 from brinewright.plan.sizing.stock import Item
@@ -15,6 +15,10 @@ from brinewright.plan.sizing.waterways import WATERWAYS
 TAGS = {"return": "TK-101", "waiting": "TK-102", "supply": "TK-103"}
 FEEDER_STEP = 10e3
 """Feeders are rated in steps of this [W]."""
+TRIP_SHARE = 0.5
+"""Where the vessel's trip is set, between the hottest of a fault and the first limit of its metal."""
+TRIP_DIFFERENTIAL = 1.0
+"""Differential of that trip [K]."""
 CHARGED = 0.6
 """Charge of the battery at the start."""
 
@@ -34,7 +38,7 @@ def build(judge: Judge, design: Design) -> Built:
     built = _build(judge, design)
     density = design.choice.liquid.density
     needed = built.hold_up * (1.0 + judge.setting.margin("drain")) / density
-    free = sum(volume * (1.0 - LEVELS[use]) for use, volume in design.tanks.items())
+    free = sum(volume * (1.0 - design.levels[use]) for use, volume in design.tanks.items())
     if needed > free:
         grown = design.tanks["return"] + (needed - free) / (1.0 - LEVELS["return"])
         tanks = {**design.tanks, "return": math.ceil(grown * 10.0) / 10.0}
@@ -48,6 +52,7 @@ def _build(judge: Judge, design: Design) -> Built:
     WATERWAYS[choice.layout](judge, design, draft)
     _consumers(judge, design, draft)
     _steam(judge, design, draft)
+    _trip(judge, design, draft)
     _power(judge, design, draft)
     _tanks_begin(design, draft)
     middle = 0.5 * (design.peak.hot + design.mean.supply)
@@ -197,6 +202,19 @@ def _steam(judge: Judge, design: Design, draft: Draft) -> None:
         draft.part("PSV-301", relief, refers={"guards": ("VE-301",)}, material=material, values=values)
 
 
+def _trip(judge: Judge, design: Design, draft: Draft) -> None:
+    """Add the high switch of the vessel: it stops chillers and sources before any metal fails."""
+    known = {name: row for name, row in design.metal_limits.items() if name != "enclosures"}
+    spare = min(limit - max(fault, steady) for steady, fault, limit in known.values())
+    setting = round(design.hottest_in_a_fault + TRIP_SHARE * spare, 1)
+    drives = [
+        Drive(target=part.tag, made="stop") for part in draft.parts if part.use == design.choice.chiller.use
+    ]
+    drives += [Drive(target=heating.source.tag, made="stop") for heating in judge.setting.heatings]
+    draft.chapter("before any metal fails, what heats the vessel is stopped")
+    draft.high_switch("TSHH-301", "VE-301 temperature", setting, TRIP_DIFFERENTIAL, tuple(drives), made=False)
+
+
 def _sourced(judge: Judge, tag: str) -> Item:
     source = next(source for source in judge.setting.brief.sources if source.tag == tag)
     return heating_of(source, judge.setting.rules, judge.setting.brief.schedules).item
@@ -260,4 +278,4 @@ def _tanks_begin(design: Design, draft: Draft) -> None:
         "supply": first.supply,
     }
     for use in design.tanks:
-        draft.start[TAGS[use]] = {"level": LEVELS[use], "temperature": round(temperatures[use], 1)}
+        draft.start[TAGS[use]] = {"level": design.levels[use], "temperature": round(temperatures[use], 1)}

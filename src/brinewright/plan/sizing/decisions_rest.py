@@ -4,8 +4,8 @@ import math
 
 from brinewright.laws import carnot, threshold
 from brinewright.plan.sizing.build import Built
-from brinewright.plan.sizing.design import Design
-from brinewright.plan.sizing.judge import LEVELS, Judge
+from brinewright.plan.sizing.design import LEVELS, Design, levels_of
+from brinewright.plan.sizing.judge import Judge
 from brinewright.plan.sizing.record import BRIEF, LAW, PRACTICE, Decision, Figure
 
 
@@ -18,10 +18,11 @@ def tanks_decision(judge: Judge, design: Design, built: Built) -> Decision:
         if part.tag.startswith("TK-10")
     }
     names = {"TK-101": "return", "TK-102": "waiting", "TK-103": "supply"}
-    free = sum(volume * (1.0 - LEVELS[names[tag]]) for tag, volume in tanks.items())
+    levels = levels_of(design.choice.layout, {names[tag]: volume for tag, volume in tanks.items()})
+    free = sum(volume * (1.0 - levels[names[tag]]) for tag, volume in tanks.items())
     hold = tanks["TK-101"] * LEVELS["return"] * liquid.density / design.flow
     figures = [
-        Figure(f"V({tag})", volume, "m3", f"{names[tag]} tank, run at {LEVELS[names[tag]]:.0%}")
+        Figure(f"V({tag})", volume, "m3", f"{names[tag]} tank, run at {levels[names[tag]]:.0%}")
         for tag, volume in tanks.items()
     ]
     figures += [

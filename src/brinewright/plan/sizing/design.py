@@ -2,12 +2,38 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from brinewright.model.frozen import EMPTY
 from brinewright.model.rulebook import Liquid
 from brinewright.plan.sizing.layouts import Bank
 from brinewright.plan.sizing.steam import Casings, Cooled
 from brinewright.plan.sizing.stock import Item
+
+LEVELS: Mapping[str, float] = MappingProxyType({"return": 0.5, "waiting": 0.5, "supply": 0.6})
+"""Level at which each tank is run."""
+BEFORE_RINGS: Mapping[str, str] = MappingProxyType({"L2": "return", "L6": "waiting"})
+"""The tank from which a ring draws: the supply tank must be full before that one is empty."""
+FILLS_FIRST = 0.5
+"""Room in the supply tank behind a ring, as a share of what stands before the ring."""
+
+
+def levels_of(layout: str, tanks: Mapping[str, float]) -> dict[str, float]:
+    """Return the level at which each tank is run.
+
+    A ring gives more than the consumers take.  Where the supply tank could take all that stands
+    before the ring, its pump would draw that tank dry; a supply tank that is full first holds the
+    ring back instead.
+
+    >>> levels_of("L6", {"return": 10.0, "waiting": 10.0, "supply": 25.0})
+    {'return': 0.5, 'waiting': 0.5, 'supply': 0.9}
+    """
+    found = {use: LEVELS[use] for use in tanks}
+    before = BEFORE_RINGS.get(layout)
+    if before is not None:
+        room = FILLS_FIRST * LEVELS[before] * tanks[before]
+        found["supply"] = max(round(1.0 - room / tanks["supply"], 3), 0.0)
+    return found
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -106,6 +132,11 @@ class Design:
     def flow(self) -> float:
         """Return the flow through all consumers [kg/s]."""
         return sum(self.flows)
+
+    @property
+    def levels(self) -> Mapping[str, float]:
+        """Return the level at which each tank is run."""
+        return levels_of(self.choice.layout, self.tanks)
 
     @property
     def volume(self) -> float:

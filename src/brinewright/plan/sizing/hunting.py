@@ -43,7 +43,7 @@ def hunt(design: Design, steam: Steam, heat_capacity: float, density: float, gri
     flow = design.flow
     through = bank.circulated if choice.layout == "L5" else flow
     bath = choice.layout == "L4"
-    levels = {"return": 0.5, "supply": 0.6, "waiting": 0.5}
+    levels = design.levels
     masses = {name: volume * density * levels[name] for name, volume in design.tanks.items()}
     hot_mass, cold_mass = masses["return"], masses.get("supply", 1.0)
     stages = max(bank.stages, math.ceil(state.passes + 1e-9)) if not bath else len(bank.groups)

@@ -8,7 +8,7 @@ from brinewright.plan.sizing import layouts
 from brinewright.plan.sizing.design import Choice, Design, Refusal, State
 from brinewright.plan.sizing.layouts import LAYOUTS, Asked, Bank, Shortfall
 from brinewright.plan.sizing.metals import Metal, Mix, cheapest_mix
-from brinewright.plan.sizing.reserves import LEVELS, Reserves
+from brinewright.plan.sizing.reserves import Reserves
 from brinewright.plan.sizing.setting import Moment, with_margin
 from brinewright.plan.sizing.steam import Casings
 
@@ -18,11 +18,13 @@ BATH = 1.0
 """Differential of the switches of a bath, common practice 1 to 3 K."""
 STEP = 1.0
 """Between the set points of two groups of a bath [K]."""
+AIMS = 5
+"""Rounds in which a set point is brought to the wanted supply."""
 LEAST_FLOW = 0.2
 """Least flow that is led to a consumer [kg/s]."""
 COLD_GUARD = 0.5
 """Kelvin that a consumer is kept above its lowest temperature [K]."""
-__all__ = ["BATH", "DECISION", "LEVELS", "STEP", "Judge", "switched"]
+__all__ = ["BATH", "DECISION", "STEP", "Judge", "switched"]
 
 
 class Judge(Reserves):
@@ -40,6 +42,29 @@ class Judge(Reserves):
         if isinstance(flows, Refusal):
             return flows
         return self._too_cold(choice) or self._bank_without_casings(choice, flows) or flows
+
+    def aimed(self, choice: Choice, flows: tuple[float, ...]) -> Choice | Refusal:
+        """Return the choice with the set point whose mean supply is the wanted one.
+
+        T_s = T_supply + f Delta, the flows being those that the set point asks for
+        """
+        wanted = self.setting.brief.wanted.supply
+        differential, step = switched(choice.layout)
+        for _ in range(AIMS):
+            bank = self._bank(choice, flows, differential, step)
+            if isinstance(bank, Refusal) or wanted is None:
+                return bank if isinstance(bank, Refusal) else choice
+            pumps = self.pumps(choice.layout, bank, sum(flows))
+            mean = self.state(choice, flows, bank, pumps, self.setting.mean, differential, step)
+            off = wanted - mean.supply
+            if abs(off) < 0.01:
+                break
+            choice = replace(choice, set_point=choice.set_point + off)
+            found = self.flows(choice)
+            if isinstance(found, Refusal):
+                return found
+            flows = found
+        return replace(choice, set_point=round(choice.set_point, 2))
 
     def completed(self, choice: Choice, flows: tuple[float, ...]) -> Design | Refusal:
         """Return the design with these flows, or why there is none."""

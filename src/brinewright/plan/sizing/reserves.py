@@ -1,18 +1,15 @@
 """What a plant keeps in reserve: tanks for a time without chillers, a battery for its troughs."""
 
 import math
-from collections.abc import Mapping
 from dataclasses import replace
 
 from brinewright.laws import tank
 from brinewright.plan.sizing.balance import Balance
-from brinewright.plan.sizing.design import Choice, Design, Refusal, State
+from brinewright.plan.sizing.design import BEFORE_RINGS, FILLS_FIRST, LEVELS, Choice, Design, Refusal, State
 from brinewright.plan.sizing.layouts import LAYOUTS
 from brinewright.plan.sizing.needs import STEP as STEP_OF_DAY
 from brinewright.plan.sizing.setting import Moment, with_margin
 
-LEVELS: Mapping[str, float] = {"return": 0.5, "waiting": 0.5, "supply": 0.6}
-"""Level at which each tank is run."""
 LARGER = (1.0, 1.5, 2.0, 3.0, 4.5, 7.0)
 """Sizes that are tried for the last tank where the usual one does not last long enough."""
 STARTS = 6.0
@@ -49,8 +46,11 @@ class Reserves(Balance):
             group = max(design.bank.groups) * choice.chiller.number("capacity") * self.carried(choice)
             starts = tank.volume_for_starts(group, STARTS / 3600.0, density * c, design.differential)
             found = {"return": choice.tank_size * max(found["return"], starts / LEVELS["return"])}
+        before = BEFORE_RINGS.get(choice.layout)
         for use in LAYOUTS[choice.layout].tanks[1:]:
             found[use] = usual / LEVELS[use] * (choice.tank_size if use == "supply" else 1.0)
+            if use == "supply" and before is not None:
+                found[use] = choice.tank_size * usual + FILLS_FIRST * LEVELS[before] * found[before]
         return {use: math.ceil(volume * 10.0 - 1e-9) / 10.0 for use, volume in found.items()}
 
     def lasting(self, design: Design) -> Design | Refusal:
@@ -80,7 +80,7 @@ class Reserves(Balance):
         """
         choice = design.choice
         c, density = choice.liquid.heat_capacity, choice.liquid.density
-        masses = {use: volume * density * LEVELS[use] for use, volume in design.tanks.items()}
+        masses = {use: volume * density * design.levels[use] for use, volume in design.tanks.items()}
         behind = masses["supply"] / design.flow if "supply" in masses else 0.0
         step = design.peak.hot - design.peak.supply if behind else 0.0
         rise = design.peak.load * time / (sum(masses.values()) * c)

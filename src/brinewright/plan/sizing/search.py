@@ -107,7 +107,7 @@ class Search:
             for cooled in self._ways(start.turbine, turbines):
                 choice = replace(start, turbines=turbines, cooled=cooled)
                 found.tried += 1
-                made = self.judge.completed(choice, flows)
+                made = self._made(choice, flows)
                 if isinstance(made, Refusal):
                     found.refusals.append(made)
                 else:
@@ -117,6 +117,17 @@ class Search:
                 idle += 1
                 if idle > lost:
                     break
+
+    def _made(self, choice: Choice, flows: tuple[float, ...]) -> Design | Refusal:
+        """Return the design of a choice, at the set point that gives the wanted supply if one is wanted."""
+        if self.setting.brief.wanted.supply is None:
+            return self.judge.completed(choice, flows)
+        aimed = self.judge.aimed(choice, flows)
+        if isinstance(aimed, Refusal):
+            return aimed
+        drop = choice.chiller.number("drop")
+        choice = replace(choice, set_point=self.off_lattice(aimed.set_point, drop))
+        return self.judge(choice)
 
     def _ways(self, turbine: Item | None, turbines: int) -> list[Cooled]:
         """Return the ways in which casings can be cooled."""
@@ -153,13 +164,8 @@ class Search:
         high -= above
         wanted = setting.brief.wanted.supply
         if wanted is not None:
-            # the mean supply lies between a drop below the set point and the set point itself
-            low, high = (
-                max(low, wanted - (0.0 if decides else 2.5)),
-                min(high, wanted + (drop if decides else 0.0)),
-            )
-            steps = max(1, round((high - low) / 1.0)) if high > low else 0
-            return [self.off_lattice(low + (high - low) * k / max(steps, 1), drop) for k in range(steps + 1)]
+            # the set point that gives this mean is found when the load is known: see `Judge.aimed`
+            return [max(low, min(high, wanted + (0.5 * drop if decides else 0.0)))]
         if high < low:
             return [self.off_lattice(low, drop)]
         top = math.floor(high * 2.0) / 2.0 - 0.15
@@ -170,11 +176,10 @@ class Search:
 
     def off_lattice(self, set_point: float, drop: float) -> float:
         """Return a set point that liquid of ambient temperature does not meet exactly after whole passes."""
-        away = (self.setting.ambient - set_point) % drop
-        away = away if away <= 0.5 * drop else away - drop
-        if abs(away) >= LATTICE:
-            return set_point
-        return set_point - (LATTICE - away) if away >= 0.0 else set_point + away - LATTICE + 2.0 * abs(away)
+        above = (set_point - self.setting.ambient) % drop
+        if above < LATTICE:
+            return set_point + LATTICE - above
+        return set_point - LATTICE + (drop - above) if drop - above < LATTICE else set_point
 
     def hunting(self, design: Design) -> Hunting:
         """Return how a design hunts; those that hunt alike are marched once."""

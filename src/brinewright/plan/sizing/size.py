@@ -37,6 +37,7 @@ def size(
     *,
     stages: bool = False,
     front: bool = False,
+    nearest: bool = True,
     folder: Path | None = None,
     progress: Callable[[float, float], None] | None = None,
 ) -> Sized:
@@ -48,6 +49,7 @@ def size(
     rulebook : the place; by default the one that the brief names, among those that ship
     stages : whether to plan the brief's stages of growth too
     front : whether to return the trade-off front of all good designs too
+    nearest : whether to look for what would do where no design meets the brief
     folder : where the brief's rulebook is looked for
     progress : called with steps done and steps in all
 
@@ -72,7 +74,7 @@ def size(
         return replace(answer, wall_s=time.perf_counter() - began)
     answer = _sized(replace(brief, stages=()), rules, progress)
     if not answer.is_met:
-        answer = _with_nearest(answer, brief, rules)
+        answer = _with_nearest(answer, brief, rules) if nearest else answer
     elif stages and brief.stages:
         answer = replace(answer, stages=_planned(answer, brief, rules))
     if front:

@@ -94,20 +94,17 @@ def series_string(judge: Judge, design: Design, draft: Draft) -> None:
     way.pump("P-101")
     start = "P-101.out"
     for stage, count in enumerate(design.bank.groups):
-        number, tee = 110 + 10 * stage, f"T-{111 + 10 * stage}"
-        way.diverter(f"TV-{number}")
+        number, chiller = 110 + 10 * stage, f"CH-{201 + stage}"
+        valve, tee, section = f"TV-{number}", f"T-{number + 1}", f"stage {stage + 1}"
+        way.diverter(valve)
         warm = design.first.hot - stage * way.choice.chiller.number("drop")
-        made = warm > way.choice.set_point
-        way.decision(number, f"L-{102 + 10 * stage}", start, way.flow, f"stage {stage + 1}", made=made)
-        way.chillers(f"CH-{201 + stage}", count)
+        way.decision(number, f"L-{number}A", start, way.flow, section, made=warm > way.choice.set_point)
+        way.chillers(chiller, count)
         way.tee(tee)
-        section = f"stage {stage + 1}"
-        base = 103 + 10 * stage
-        draft.line(f"L-{base}", f"TV-{number}.a", f"CH-{201 + stage}.in", 8.0, way.flow, section)
-        draft.line(f"L-{base + 1}", f"CH-{201 + stage}.out", f"{tee}.in", 8.0, way.flow, section)
-        draft.line(f"L-{base + 2}", f"TV-{number}.b", f"{tee}.in", 4.0, way.flow, section)
+        draft.line(f"L-{number}B", f"{valve}.a", f"{chiller}.in", 8.0, way.flow, section)
+        draft.line(f"L-{number}C", f"{chiller}.out", f"{tee}.in", 8.0, way.flow, section)
+        draft.line(f"L-{number}D", f"{valve}.b", f"{tee}.in", 4.0, way.flow, section)
         start = f"{tee}.out"
-    # stages take the numbers from 102 on; the lines of the supply begin at 131 in all layouts
     way.supply(start, way.flow)
 
 
@@ -155,7 +152,7 @@ def tank_bath(judge: Judge, design: Design, draft: Draft) -> None:
             "TK-101 temperature",
             round(setting, 2),
             design.differential,
-            (Drive(target=pump, made="run"), Drive(target=chiller, made="run")),
+            (Drive(target=pump, made="run"),),
             made=design.first.hot >= setting,
         )
     draft.chapter("the consumers' pump")
