@@ -13,7 +13,7 @@ from brinewright.files import loop_text, parse_loop, parse_rulebook, rulebook_te
 from brinewright.files.values import file_key
 from brinewright.model.frozen import Frozen
 from brinewright.model.kind import Kind, Law, Parameter
-from brinewright.model.loop import Circuit, Force, Logic, Loop, Schedule, Sited, Waiver
+from brinewright.model.loop import Circuit, Force, Logic, Loop, Schedule, Signature, Sited, Waiver
 from brinewright.model.rulebook import Entry, Gas, Liquid, Material, Rulebook
 from tests.files.samples import LOOP_TEXT, RULEBOOK_TEXT, brook, brook_rulebook
 
@@ -228,6 +228,7 @@ def loops(draw: st.DrawFn) -> Loop:
         forces=forces,
         circuits=draw(st.sampled_from((base.circuits, several))),
         waivers=(*base.waivers, Waiver(finding="BW-F07", reason=draw(TEXTS.filter(str.strip)))),
+        signatures=(Signature(finding="BW-F71", by=draw(TEXTS.filter(str.strip)), on="2024-02-29"),),
         settled=settled,
         start=Frozen() if settled else base.start,
     )

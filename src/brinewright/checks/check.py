@@ -8,6 +8,7 @@ from brinewright.checks.case import LoopCase
 from brinewright.checks.catalogue import CRITERIA
 from brinewright.checks.finding import Finding
 from brinewright.checks.report import Report
+from brinewright.checks.signatures import with_signatures
 from brinewright.checks.waivers import with_waivers
 from brinewright.files import find_rulebook, read_rulebook
 from brinewright.model.criterion import Criterion
@@ -75,7 +76,8 @@ def check(
         world=rules.world,
         findings=with_waivers(sorted(broken, key=_by_weight), loop.waivers),
         kept=tuple(_nearest(judged)),
-        questions=tuple(questions),
+        questions=with_signatures(questions, loop.signatures),
+        judged=tuple(sorted(judged, key=lambda finding: (finding.code, finding.relative_margin))),
         absent={why: tuple(them) for why, them in absent.items()},
         wall_s=time.perf_counter() - began,
     )

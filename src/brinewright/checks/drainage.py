@@ -103,6 +103,8 @@ class Place:
     falls: int = 0
     """Lines that go down from it."""
     has_tank: bool = False
+    is_known: bool = True
+    """Whether every line that ends there states its heights."""
 
 
 def places(case: Case) -> Sequence[Place]:
@@ -130,6 +132,10 @@ def places(case: Case) -> Sequence[Place]:
         place.nodes.append(node)
         place.has_tank |= case.views[node[0]].gives("level")
     for line in case.lines:
+        if line.levels is None:
+            for end in (line.start, line.end):
+                if node_of(end) in heights:
+                    found[find(node_of(end))].is_known = False
         if line.levels is None or abs(line.levels[0] - line.levels[1]) < SAME_HEIGHT:
             continue
         low, high = (line.start, line.end) if line.levels[0] < line.levels[1] else (line.end, line.start)
@@ -154,7 +160,7 @@ def pockets(case: Case) -> Iterable[Measure]:
     """Look for low places that nothing drains."""
     drains = case.once(_drains)
     for place in case.once(places):
-        if place.has_tank or place.falls or not place.rises:
+        if place.has_tank or place.falls or not place.rises or not place.is_known:
             continue
         helped = sorted(drains[tag] for tag in _near(case, place) if tag in drains)
         yield _extreme(place, "lowest", helped, "drain point", "drains")
@@ -164,7 +170,7 @@ def air_traps(case: Case) -> Iterable[Measure]:
     """Look for high places through which no air comes or goes."""
     vents = case.once(_vents)
     for place in case.once(places):
-        if place.has_tank or place.rises or not place.falls:
+        if place.has_tank or place.rises or not place.falls or not place.is_known:
             continue
         helped = sorted(vents[tag] for tag in _near(case, place) if tag in vents)
         separators = sorted(tag for tag, _ in place.nodes if case.views[tag].declares("vents_by_itself"))

@@ -1,5 +1,6 @@
 """A measure of a criterion, told: a finding if it is broken, else what is kept and by how much."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,6 +21,8 @@ class Finding:
     """The reason for which its owner accepts it, if a waiver stands."""
     lapsed: str = ""
     """Why a waiver for it no longer stands."""
+    signed: str = ""
+    """Who answered the question, when, and with what note; "" while it is open."""
 
     @property
     def code(self) -> str:
@@ -87,6 +90,14 @@ class Finding:
 DIFFERENCE_OF = {"temperature": "temperature difference", "pressure": "pressure difference"}
 """The quantity of a margin where it is not that of the value."""
 
+SMALL: Mapping[str, tuple[float, str | None]] = {
+    "area": (0.02, "mm2"),
+    "length": (0.3, "mm"),
+    "volume": (0.05, "L"),
+    "power": (1000.0, "W"),
+}
+"""Below what a number is told in a smaller unit, and in which."""
+
 
 def unit_of(quantity: str) -> str:
     """Return the SI unit of a quantity, "1" for one without."""
@@ -105,7 +116,8 @@ def shown(value: float, quantity: str, *, digits: int = 4) -> str:
         return "without limit" if value > 0 else "none"
     if quantity in BARE:
         return f"{value:.{digits}g}"
-    return show(value, quantity, digits=digits)
+    below, unit = SMALL.get(quantity, (0.0, None))
+    return show(value, quantity, unit if 0.0 < abs(value) < below else None, digits=digits)
 
 
 def margin_shown(measure: Measure) -> str:

@@ -8,6 +8,7 @@ from brinewright.checks.pressure import circuits, temperatures
 from brinewright.components.liquid_state import is_water, solute
 from brinewright.model.case import Case
 from brinewright.model.criterion import Criterion, Measure, Number
+from brinewright.model.part_view import PartView
 from brinewright.units import show
 
 GLYCOLS = ("ethylene glycol", "propylene glycol")
@@ -18,6 +19,7 @@ LEAST_SHARE = 0.25
 LAMINAR = 2300.0
 FILMS = (
     ("metal temperature", "in", "its jacket"),
+    ("temperature", "in", "its wall"),
     ("condenser temperature", "cooling-in", "its condenser"),
 )
 """Channels of what the liquid touches, the port that lets it in, and where that is."""
@@ -28,25 +30,37 @@ BREEDS = (293.15, 323.15)
 def film_too_hot(case: Case) -> Iterable[Measure]:
     """Hold the hottest wall that each glycol touches against where it turns acid."""
     for view in case.views.values():
+        if view.declares("inlet_temperature") and view.connected("in"):
+            yield from _film(
+                view, "in", view.peak("inlet_temperature"), "its exchanger, at the stream's inlet"
+            )
         for channel, port, where in FILMS:
             seen = case.seen(view.tag, channel)
-            if seen is None or not view.connected(port) or view.gives("performance"):
+            is_cold_side = view.gives("performance") or view.gives("level") or not view.gives("cooling")
+            if channel != "condenser temperature" and is_cold_side and not view.gives("casing heat"):
                 continue
-            name, share = solute(view.filling(port).liquid)
-            if name not in GLYCOLS:
+            if seen is None or not view.connected(port):
                 continue
-            yield Measure(
-                subject=(view.tag,),
-                value=seen.max,
-                limit=HOTTEST_FILM,
-                quantity="temperature",
-                bound="at most",
-                text=f"{name.capitalize()} of {share:.0%} touches {show(seen.max, 'temperature', digits=4)} "
-                f"in {view.tag}, at {where}.",
-                numbers=(
-                    Number(symbol="T_film", value=seen.max, quantity="temperature", text="wall, of the run"),
+            yield from _film(view, port, seen.max, where)
+
+
+def _film(view: PartView, port: str, hottest: float, where: str) -> Iterable[Measure]:
+    name, share = solute(view.filling(port).liquid)
+    if name in GLYCOLS:
+        yield Measure(
+            subject=(view.tag,),
+            value=hottest,
+            limit=HOTTEST_FILM,
+            quantity="temperature",
+            bound="at most",
+            text=f"{name.capitalize()} of {share:.0%} touches {show(hottest, 'temperature', digits=4)} "
+            f"in {view.tag}, at {where}.",
+            numbers=(
+                Number(
+                    symbol="T_film", value=hottest, quantity="temperature", text="hottest wall, of the run"
                 ),
-            )
+            ),
+        )
 
 
 def mixture_wrong(case: Case) -> Iterable[Measure]:

@@ -24,10 +24,17 @@ class Report:
     kept: tuple[Finding, ...]
     """The nearest to its limit of each criterion that is kept."""
     questions: tuple[Finding, ...] = ()
-    """What a person must look at and sign."""
+    """What a person must look at and sign, signed or not."""
+    judged: tuple[Finding, ...] = ()
+    """Every judgement, kept or broken, each criterion's nearest to its limit in front."""
     absent: Mapping[str, tuple[Criterion, ...]] = field(default_factory=dict)
     """Criteria that cannot occur in this loop, by why: "laws" or "parts"."""
     wall_s: float = 0.0
+
+    @property
+    def open_questions(self) -> tuple[Finding, ...]:
+        """Return the questions that no one has signed."""
+        return tuple(finding for finding in self.questions if not finding.signed)
 
     @property
     def serious(self) -> tuple[Finding, ...]:
@@ -66,6 +73,7 @@ class Report:
                         "subject": list(finding.subject),
                         "question": finding.criterion.question,
                         "text": finding.measure.text,
+                        "signed": finding.signed,
                     }
                     for finding in self.questions
                 ],

@@ -1,6 +1,7 @@
 """Read a loop."""
 
 import re
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +19,7 @@ from brinewright.files.start import read_start
 from brinewright.files.tables import Problems, Table, WrongValueError
 from brinewright.files.values import read_values
 from brinewright.model.frozen import Frozen
-from brinewright.model.loop import Circuit, Line, Loop, Part, Waiver
+from brinewright.model.loop import Circuit, Line, Loop, Part, Signature, Waiver
 from brinewright.model.margins import MARGINS
 from brinewright.model.rulebook import Rulebook
 
@@ -37,6 +38,7 @@ _KEYS = (
     "schedule",
     "force",
     "waiver",
+    "signature",
     "margin",
     "start",
     "note",
@@ -146,6 +148,7 @@ def loop_of(values: dict[str, Any], rulebook: Rulebook, problems: Problems, *, f
         schedules=tuple(frame.schedules.values()),
         forces=read_forces(frame, top),
         waivers=_waivers(frame, top),
+        signatures=_signatures(frame, top),
         margins=_margins(top),
         start=start,
         settled=settled,
@@ -234,10 +237,7 @@ def _waivers(frame: Frame, top: Table) -> tuple[Waiver, ...]:
             reason=table.text("reason", None, '"no spare chiller until stage two"'),
             until=table.text("until"),
         )
-        if waiver.finding and not _FINDING.fullmatch(waiver.finding):
-            table.wrong(
-                "finding", f'"{waiver.finding[:40]}" is no code of a finding.', 'Write finding = "BW-F35"'
-            )
+        _check_code(table, waiver.finding)
         if "reason" in table.values and not waiver.reason.strip():
             table.wrong("reason", "the reason is empty.", "Say why the finding is accepted.")
         if waiver.until and not _UNTIL.fullmatch(waiver.until):
@@ -249,3 +249,35 @@ def _waivers(frame: Frame, top: Table) -> tuple[Waiver, ...]:
         table.refuse_rest(("finding", "reason", "until"))
         waivers.append(waiver)
     return tuple(waivers)
+
+
+def _signatures(frame: Frame, top: Table) -> tuple[Signature, ...]:
+    signatures = []
+    for table in frame.tables(top, "signature", "signature"):
+        signature = Signature(
+            finding=table.text("finding", None, '"BW-F46"'),
+            by=table.text("by", None, '"the name of who looked"'),
+            on=table.text("on", None, '"2026-11-25"'),
+            note=table.text("note"),
+        )
+        table.name = f"the signature of {signature.finding[:40]}"
+        _check_code(table, signature.finding)
+        if "by" in table.values and not signature.by.strip():
+            table.wrong("by", "the name is empty.", "Say who looked at it.")
+        if signature.on and not _is_day(signature.on):
+            table.wrong("on", f'on = "{signature.on[:40]}" is no day.', 'Write on = "2026-11-25"')
+        table.refuse_rest(("finding", "by", "on", "note"))
+        signatures.append(signature)
+    return tuple(signatures)
+
+
+def _check_code(table: Table, code: str) -> None:
+    if code and not _FINDING.fullmatch(code):
+        table.wrong("finding", f'"{code[:40]}" is no code of a finding.', 'Write finding = "BW-F35"')
+
+
+def _is_day(text: str) -> bool:
+    try:
+        return date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False

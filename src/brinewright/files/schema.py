@@ -63,6 +63,17 @@ def loop_schema() -> Schema:
                 ("finding", "reason"),
             )
         ),
+        "signature": array_of(
+            structure(
+                {
+                    "finding": {"type": "string", "pattern": "^BW-F\\d{2,3}[a-z]?$"},
+                    "by": TEXT,
+                    "on": {"type": "string", "pattern": "^\\d{4}-\\d{2}-\\d{2}$"},
+                    "note": TEXT,
+                },
+                ("finding", "by", "on"),
+            )
+        ),
         "margin": numbers(MARGINS),
         "start": {"anyOf": [{"const": SETTLED}, _start()]},
     }

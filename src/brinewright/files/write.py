@@ -25,7 +25,7 @@ from brinewright.units import QUANTITIES, show
 
 MAIN_CIRCUIT = "coolant"
 """Name of the one circuit of a loop that names none."""
-_ARRAYS = ("circuit", "part", "line", "switch", "logic", "force", "waiver")
+_ARRAYS = ("circuit", "part", "line", "switch", "logic", "force", "waiver", "signature")
 Row = dict[str, Any]
 
 
@@ -88,6 +88,17 @@ def loop_document(loop: Loop) -> Row:
         "waiver": [
             _stated({"finding": waiver.finding, "reason": waiver.reason, "until": waiver.until})
             for waiver in loop.waivers
+        ],
+        "signature": [
+            _stated(
+                {
+                    "finding": signature.finding,
+                    "by": signature.by,
+                    "on": signature.on,
+                    "note": signature.note,
+                }
+            )
+            for signature in loop.signatures
         ],
         "schedule": {schedule.name: written_schedule(schedule) for schedule in loop.schedules},
     }

@@ -160,6 +160,18 @@ class Waiver:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Signature:
+    """A question of a criterion that a person has looked at and answered."""
+
+    finding: str
+    by: str
+    on: str
+    """Day on which it was signed, such as "2026-11-25"."""
+    note: str = ""
+    """What was found."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Loop:
     """A design: parts, lines, switches and how they begin."""
 
@@ -174,6 +186,7 @@ class Loop:
     schedules: tuple[Schedule, ...] = ()
     forces: tuple[Force, ...] = ()
     waivers: tuple[Waiver, ...] = ()
+    signatures: tuple[Signature, ...] = ()
     margins: Mapping[str, Value] = field(default_factory=lambda: EMPTY)
     """Margins of its own, by their names in `brinewright.model.margins`."""
     start: Mapping[str, Mapping[str, Value]] = field(default_factory=lambda: EMPTY)

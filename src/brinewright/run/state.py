@@ -26,7 +26,7 @@ COUNTED = 4
 
 def design_of(plant: Plant) -> str:
     """Return the digest of a design and its rulebook, whatever is forced and however it starts."""
-    bare = replace(plant.loop, forces=(), waivers=(), start=EMPTY, settled=False)
+    bare = replace(plant.loop, forces=(), waivers=(), signatures=(), start=EMPTY, settled=False)
     return _digest(loop_text(bare), rulebook_text(plant.rules), __version__)
 
 

@@ -172,9 +172,7 @@ def vacuum(case: Case) -> Iterable[Measure]:
     for vessel in case.of_kind("steam vessel"):
         if not vessel.declares("lowest_pressure"):
             continue
-        seen = case.seen("SITE", "ambient temperature")
-        cold = min(seen.min, ROOM) if seen else ROOM
-        cold = max(cold, 273.16)
+        cold = max(min(case.site("ambient_temperature") or ROOM, ROOM), 273.16)
         air = vessel.number("air_mass") * 287.05 * cold / vessel.number("volume")
         pressure = float(property_value("water", "saturation pressure", temperature=cold).value) + air
         lowest = vessel.number("lowest_pressure")
