@@ -137,7 +137,7 @@ SEEDS = [
          changes=(field("L-601", "bore", '"900 mm"'),)),
     Seed(code="BW-F12", sound="deepstead", mistake="a cold run left bare", names="L-205",
          changes=(field("L-205", "insulation_thickness", '"0 mm"'),)),
-    Seed(code="BW-F38", sound="deepstead", mistake="a machine that condenses at 145 degC only", names="CH-201",
+    Seed(code="BW-F38", sound="deepstead", mistake="a machine that condenses up to 145 degC", names="CH-201",
          changes=(field("CH-201", "highest_condensation", '"145 degC"'),)),
     Seed(code="BW-F42", sound="deepstead", mistake="one of two branches to the chillers too narrow",
          names="CH-202", changes=(field("L-204", "bore", '"60 mm"'),)),
