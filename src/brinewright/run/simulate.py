@@ -87,7 +87,7 @@ def simulate(
         loop,
         rules,
         longest_step=longest_step,
-        weather=weather or _weather(loop, rules, folder),
+        weather=weather or weather_of(loop, rules, folder),
         stop_on_events=stop_on_events,
     )
     if settle or loop.settled:
@@ -114,7 +114,8 @@ def simulate(
     return _result(simulation, rules, outcome, channels, start, time.perf_counter() - began, interval)
 
 
-def _weather(loop: Loop, rules: Rulebook, folder: Path | None) -> Weather | None:
+def weather_of(loop: Loop, rules: Rulebook, folder: Path | None) -> Weather | None:
+    """Return the weather that the site names, from beside the loop or among what ships; None for none."""
     named = {**rules.site, **loop.site}.get("weather")
     if not named:
         return None

@@ -106,6 +106,10 @@ class State:
                 "Something was forced at the moment of the state, and other things are forced now. "
                 "Take the state at a moment at which nothing is forced."
             )
+        self.copy_into(plant, arrays, same=same)
+
+    def copy_into(self, plant: Plant, arrays: dict[str, NDArray[Any]], *, same: bool) -> None:
+        """Copy the state; where not the `same` is forced, without what serves the forces."""
         for name, array in self.arrays.items():
             target = arrays[name]
             # what serves the forces stands last
