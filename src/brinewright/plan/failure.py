@@ -7,6 +7,9 @@ from typing import Any
 FAMILIES: tuple[str, ...] = ("consumer", "metal", "freezing", "boiling", "vessel", "flow", "power")
 """What a failure belongs to, in the order in which they are shown."""
 
+DAMAGE = frozenset({"metal", "freezing", "boiling", "vessel"})
+"""Families in which something is damaged; in the others a duty is not met."""
+
 FAMILY: Mapping[str, str] = {
     "too-warm": "consumer",
     "too-cold": "consumer",
@@ -72,6 +75,11 @@ class Failure:
     def breaks(self) -> bool:
         """Return whether something is broken by it, or it is only told."""
         return self.code not in ONLY_TOLD
+
+    @property
+    def damages(self) -> bool:
+        """Return whether something is damaged by it."""
+        return self.family in DAMAGE
 
     @property
     def minutes(self) -> float:

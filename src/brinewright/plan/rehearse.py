@@ -26,6 +26,9 @@ from brinewright.run.simulate import weather_of
 HORIZON = 4 * 3600.0
 """How long each fault is run at most, if nothing else is asked for [s]."""
 
+LATENT = 0.1
+"""What a fault that changes nothing by itself weighs in a pair [-]."""
+
 Progress = Callable[[float, float], None]
 
 
@@ -191,13 +194,15 @@ def _pairs(trials: Sequence[Trial]) -> list[tuple[Trial, Trial]]:
     """Return the pairs of faults that are survived one by one, those most likely to matter first.
 
     A pair matters the more, the oftener its faults are met and the more of the plant's
-    distance to its limits each uses up; a fault that changes nothing adds nothing to another.
+    distance to its limits each uses up.  A fault that changes nothing by itself may have taken
+    away what is needed against the other, so it still counts for a little.
     """
     single = [trial for trial in trials if trial.survived and not trial.fault.from_start]
 
     def weight(pair: tuple[Trial, Trial]) -> float:
-        used = [trial.nearest.used if trial.nearest else 0.0 for trial in pair]
-        return pair[0].fault.share * pair[1].fault.share * sum(used)
+        one, other = (trial.nearest.used if trial.nearest else 0.0 for trial in pair)
+        often = pair[0].fault.share * pair[1].fault.share
+        return often * (one * other + LATENT * (one + other))
 
     apart = [(a, b) for a, b in combinations(single, 2) if not set(a.fault.tags) & set(b.fault.tags)]
     return sorted(apart, key=lambda pair: (-weight(pair), pair[0].fault.name, pair[1].fault.name))

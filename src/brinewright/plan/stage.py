@@ -98,7 +98,7 @@ class Stage:
         horizon: float,
         *,
         also: tuple[Force, ...] = (),
-        to_the_first: bool = False,
+        until: Callable[[Failure], bool] | None = None,
         should_stop: Callable[[], bool] | None = None,
     ) -> Run | None:
         """Run the fault from a moment on; None if it was stopped on its way.
@@ -108,7 +108,7 @@ class Stage:
         moment : when the fault begins; a fault that is there from the start begins at 0
         horizon : how long the run lasts at most [s]
         also : what people do meanwhile, with times
-        to_the_first : end the run when something has broken
+        until : end the run at the first failure of which this is true; by default half an hour after any
         should_stop : asked now and then
         """
         begins = 0.0 if self.fault.from_start else moment.time
@@ -124,8 +124,7 @@ class Stage:
                 return None
             march(simulation, min(begins + horizon, simulation.time + CHUNK))
             failures = self._failures(simulation, begins)
-            broke = [one for one in failures if one.breaks]
-            if broke and _is_clear(broke[0], simulation.time - begins, fault.ends - begins, to_the_first):
+            if self._is_clear(failures, simulation.time - begins, until):
                 break
         return Run(
             simulation,
@@ -133,6 +132,19 @@ class Stage:
             tuple(one for one in failures if one.breaks),
             tuple(one for one in failures if not one.breaks),
         )
+
+    def _is_clear(self, failures: list[Failure], now: float, until: Callable[[Failure], bool] | None) -> bool:
+        """Tell whether a run need not go on; `now` is counted from the fault's beginning [s].
+
+        Flow that stands while the fault lasts may come back with its end.
+        """
+        broke = [one for one in failures if one.breaks and (until is None or until(one))]
+        if not broke:
+            return False
+        lasts = self.fault.lasts
+        if until is not None:
+            return broke[0].family != "flow" or now >= lasts or lasts == math.inf
+        return now >= (lasts + AFTERWARDS if lasts < math.inf else broke[0].time + FOLLOWS)
 
     def _shown(self, state: Unforced) -> dict[str, float]:
         """Return what everything that the fault holds shows at that moment."""
@@ -197,16 +209,6 @@ class Stage:
             text = f"Liquid stands at {here.tag} and waits for itself: nothing can move."
             found.append(Failure(time=min(here.time, at), tag=here.tag, code="deadlock", text=text))
         return found
-
-
-def _is_clear(first: Failure, now: float, ends: float, to_the_first: bool) -> bool:
-    """Tell whether a run need not go on after something broke; times from the fault's beginning [s].
-
-    Flow that stands while the fault lasts may come back with its end.
-    """
-    if to_the_first:
-        return first.family != "flow" or now >= ends or ends == math.inf
-    return now >= (ends + AFTERWARDS if ends < math.inf else first.time + FOLLOWS)
 
 
 def _unended(flags: NDArray[np.bool_], number: int, long: int) -> int | None:

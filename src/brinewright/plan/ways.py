@@ -58,7 +58,7 @@ def _together(group: list[Way]) -> Way:
 
 
 def _is_so_already(base: Base, tag: str, name: str, value: float) -> bool:
-    """Tell whether a thing is always as a countermeasure would set it, or makes nothing to be switched off."""
+    """Tell whether a thing is always as a countermeasure would set it."""
     place = base.plant.places.get((tag, name))
     if place is None or (tag, name) not in base.columns:
         return False
