@@ -23,9 +23,13 @@ from brinewright.model.loop import Loop as Loop
 from brinewright.model.rulebook import Rulebook as Rulebook
 from brinewright.plan import Comparison as Comparison
 from brinewright.plan import Drainage as Drainage
+from brinewright.plan import Fault as Fault
+from brinewright.plan import Rehearsal as Rehearsal
 from brinewright.plan import Sized as Sized
 from brinewright.plan import compare as compare
+from brinewright.plan import credible_faults as credible_faults
 from brinewright.plan import drain as drain
+from brinewright.plan import rehearse as rehearse
 from brinewright.plan import size as size
 from brinewright.report import draw as draw
 from brinewright.results import Event as Event
@@ -43,6 +47,7 @@ __all__ = [
     "Comparison",
     "Drainage",
     "Event",
+    "Fault",
     "Finding",
     "InputError",
     "Loop",
@@ -50,6 +55,7 @@ __all__ = [
     "OutputError",
     "PropertyRangeError",
     "PropertyValue",
+    "Rehearsal",
     "Report",
     "Result",
     "Rulebook",
@@ -60,6 +66,7 @@ __all__ = [
     "__version__",
     "check",
     "compare",
+    "credible_faults",
     "drain",
     "draw",
     "load_result",
@@ -67,6 +74,7 @@ __all__ = [
     "read_brief",
     "read_loop",
     "read_rulebook",
+    "rehearse",
     "run",
     "save_result",
     "scenario",

@@ -48,6 +48,11 @@ app.command(
     help="Lay designs side by side, or one design under several rulebooks.",
 )
 app.command(
+    "brinewright.cli.rehearse:rehearse",
+    name="rehearse",
+    help="Put every credible fault into a loop: what breaks first, when, and what helps.",
+)
+app.command(
     "brinewright.cli.property:show_property",
     name="property",
     help="Show one property of a fluid, its range and its source.",

@@ -126,12 +126,22 @@ class Base:
         self.already[False] = told(day)
         self.trace: NDArray[np.float64] = day.trace
         self._ranges[False] = day.least.copy(), day.greatest.copy()
+        self.already[False] |= self._beyond()
         self.mean = day.integral / DAY
         self.moments = self._moments()
         self.consumer_flows = self._flows()
         self.pause = self._longest_pause()
         self.liquids = self._liquids()
         self.is_complete = True
+
+    def _beyond(self) -> set[tuple[str, str]]:
+        """Return what stands beyond its limit on the sound day, and was told before it already."""
+        found = set()
+        for limit in self.limits(self.plant):
+            low, high = self.range_of(limit.value)
+            if high > limit.limit if limit.above else low < limit.limit:
+                found.add((limit.tag, limit.code))
+        return found
 
     def _moments(self) -> tuple[Moment, ...]:
         """Return the telling moments: the highest load, the lowest, and the emptiest battery."""

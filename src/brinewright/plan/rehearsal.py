@@ -42,11 +42,13 @@ class Trial:
     """Simulated time from the fault on [s]."""
     moments: Mapping[str, float | None] = field(default_factory=lambda: EMPTY)
     """By the moment at which it was put in: when the first thing broke [s], None if nothing did."""
+    unfinished: str = ""
+    """Why it could not be run, if it could not."""
 
     @property
     def survived(self) -> bool:
-        """Return whether nothing broke."""
-        return not self.failures
+        """Return whether it was run and nothing broke."""
+        return not self.failures and not self.unfinished
 
     @property
     def first(self) -> Failure | None:
@@ -83,6 +85,7 @@ class Trial:
             "back_after_s": self.back_after,
             "lasted_s": self.lasted,
             "moments": dict(self.moments),
+            "unfinished": self.unfinished,
         }
 
 
@@ -112,12 +115,17 @@ class Rehearsal:
 
     @property
     def broken(self) -> tuple[Trial, ...]:
-        """Return the trials that were not survived."""
-        return tuple(trial for trial in self.all_trials if not trial.survived)
+        """Return the trials in which something broke."""
+        return tuple(trial for trial in self.all_trials if trial.failures)
+
+    @property
+    def unfinished(self) -> tuple[Trial, ...]:
+        """Return the trials that could not be run."""
+        return tuple(trial for trial in self.all_trials if trial.unfinished)
 
     @property
     def survived(self) -> bool:
-        """Return whether every fault that was tried was survived."""
+        """Return whether nothing broke in any trial."""
         return not self.broken
 
     def trial(self, name: str) -> Trial:

@@ -8,7 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 from itertools import combinations
 from pathlib import Path
 
-from brinewright.errors import InputError, UnknownNameError
+from brinewright.errors import BrinewrightError, InputError, UnknownNameError
 from brinewright.files import find_rulebook, read_rulebook
 from brinewright.model.loop import Loop
 from brinewright.model.mishap import GROUPS
@@ -16,6 +16,7 @@ from brinewright.model.rulebook import Rulebook
 from brinewright.plan.action import best_action
 from brinewright.plan.base import Base, Moment
 from brinewright.plan.credible import credible_faults
+from brinewright.plan.failure import ONLY_TOLD
 from brinewright.plan.fault import Fault, together
 from brinewright.plan.notice import back_after, missing_guard, nearest, notices
 from brinewright.plan.rehearsal import Rehearsal, Trial
@@ -105,7 +106,7 @@ def rehearse(
         pairs=tuple(double),
         faults=len(chosen),
         possible_pairs=len(possible),
-        already=tuple(sorted(f"{tag} {code}" for tag, code in base.already[False])),
+        already=tuple(sorted(f"{tag} {code}" for tag, code in base.already[False] if code not in ONLY_TOLD)),
         outcome=DONE if done else INTERRUPTED,
         wall_s=time.perf_counter() - began,
     )
@@ -142,7 +143,11 @@ class _Work:
     def _one(self, fault: Fault, total: int) -> Trial | None:
         if self.should_stop():
             return None
-        trial = self._trial(fault)
+        try:
+            trial = self._trial(fault)
+        except BrinewrightError as error:
+            # a fault may lead to numbers that the engine refuses; the others are still worth trying
+            trial = Trial(fault=fault, moment="", unfinished=str(error))
         with self._lock:
             self._done += 1
             if self.progress:

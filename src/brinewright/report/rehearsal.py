@@ -36,12 +36,15 @@ def rehearsal_in_words(rehearsal: Rehearsal) -> str:
 
 
 def _opening(rehearsal: Rehearsal) -> str:
-    tried, broken = len(rehearsal.trials), sum(not trial.survived for trial in rehearsal.trials)
+    tried, broken = len(rehearsal.trials), sum(bool(trial.failures) for trial in rehearsal.trials)
+    unrun = sum(bool(trial.unfinished) for trial in rehearsal.trials)
     span = span_text(rehearsal.horizon)
-    counts = f"{tried - broken} survived, {broken} not"
-    told = [f"{rehearsal.name}: {tried} faults, one at a time, each run for {span} at most: {counts}."]
+    counts = f"{tried - broken - unrun} survived, {broken} not"
+    counts += f", {unrun} could not be run" if unrun else ""
+    number = "1 fault" if tried == 1 else f"{tried} faults, one at a time,"
+    told = [f"{rehearsal.name}: {number} run for {span} at most: {counts}."]
     if rehearsal.pairs:
-        lost = sum(not trial.survived for trial in rehearsal.pairs)
+        lost = sum(bool(trial.failures) for trial in rehearsal.pairs)
         told.append(
             f"{len(rehearsal.pairs)} of {rehearsal.possible_pairs} pairs of faults that are survived one by "
             f"one, the likeliest to matter first: {len(rehearsal.pairs) - lost} survived, {lost} not."
@@ -74,6 +77,10 @@ def groups(trials: Sequence[Trial]) -> Iterator[tuple[str, list[Trial]]]:
 def _row(trial: Trial) -> str:
     name = f"  {trial.fault.name}"
     start = f"{name:<{NAME}}" if len(name) < NAME else f"{name}\n{'':<{NAME}}"
+    if trial.unfinished:
+        return textwrap.fill(
+            f"{start}  could not be run: {trial.unfinished}", WIDTH, subsequent_indent=" " * NAME
+        )
     if trial.survived:
         return f"{start}  survived{held_by(trial)}"
     first = trial.first

@@ -140,6 +140,9 @@ def _row(axes: object, trial: Trial, middle: float, step: float) -> None:
     write(LEFT + 0.08, middle, cut(trial.fault.name, 42), fontsize=7, va="center", color=TEXT)
     cells = LEFT + NAME
     words = cells + len(FAMILIES) * CELL + 0.12
+    if trial.unfinished:
+        write(cells + 0.1, middle, cut(f"could not be run: {trial.unfinished}", 120), fontsize=7, va="center")
+        return
     if trial.survived:
         write(cells + 0.1, middle, f"○  survived{held_by(trial)}", fontsize=7, va="center", color=TEXT)
         return
