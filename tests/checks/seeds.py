@@ -131,6 +131,21 @@ def boils(at: float) -> Change:
     return change
 
 
+def starts(tag: str, *, running: bool, vessel: str, temperature: float) -> Change:
+    """Return a start with a turbine that runs or rests, and a vessel at a temperature [K]."""
+
+    def change(loop: Loop, rules: Rulebook) -> Loop:
+        del rules
+        begin = {
+            **loop.start,
+            tag: Frozen({**loop.start.get(tag, {}), "running": running}),
+            vessel: Frozen({**loop.start[vessel], "temperature": temperature}),
+        }
+        return replace(loop, start=Frozen(begin))
+
+    return change
+
+
 def senses(tag: str, reading: str, *, differential: float) -> Change:
     """Return a switch that reads something else, with another differential [K]."""
 

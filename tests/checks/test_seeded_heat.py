@@ -2,7 +2,20 @@
 
 import pytest
 
-from tests.checks.seeds import Seed, boils, found, judged, made_of, part, senses, site, values, without
+from brinewright.model.loop import Sited
+from tests.checks.seeds import (
+    Seed,
+    boils,
+    found,
+    judged,
+    made_of,
+    part,
+    senses,
+    site,
+    starts,
+    values,
+    without,
+)
 from tests.checks.seeds import both as together
 
 RIDGE, ROCK, DEEP = "kettle-ridge", "kettle-ridge-hot-rock", "deepstead"
@@ -10,6 +23,60 @@ ALLOY, BATH = "alloy-s", "bath-s"
 ZERO = 273.15
 
 SEEDS = [
+    Seed("BW-F31", RIDGE, "filled for the first trial only", "CH-201", values(VE_301__water_mass="1500 kg")),
+    Seed("BW-F39", DEEP, "a chiller from a brochure", "CH-201", values(CH_201__second_law_efficiency="90 %")),
+    Seed(
+        "BW-F47",
+        RIDGE,
+        "chillers hung high",
+        "VE-301",
+        part("CH-201", sited=Sited(inside="VE-301", height=1.6)),
+    ),
+    Seed("BW-F47", DEEP, "hardly any water", "VE-301", values(VE_301__water_mass="900 kg")),
+    Seed("BW-F48", RIDGE, "filled to the brim", "VE-301", values(VE_301__water_mass="13.5 t")),
+    Seed("BW-F55", DEEP, "built for pressure alone", "VE-301", values(VE_301__lowest_pressure="50 kPa abs")),
+    Seed("BW-F65", RIDGE, "a narrow threshold", "ST-401", values(ST_401__differential="1 K")),
+    Seed(
+        "BW-F66",
+        RIDGE,
+        "a vessel in the galleries",
+        "VE-301",
+        together(part("VE-301", sited=Sited(inside="ZN-601")), values(VE_301__loss_conductance="300 W/K")),
+    ),
+    Seed(
+        "BW-F73",
+        ROCK,
+        "no gas and no jacket",
+        "EN-501",
+        values(EN_501__gas="vacuum", ST_401__jacket_conductance="0 W/K"),
+    ),
+    Seed("BW-F75", ROCK, "a shell hung in nothing", "EN-501", values(EN_501__shell_conductance="0 W/K")),
+    Seed(
+        "BW-F90",
+        RIDGE,
+        "small tanks and a slow ring",
+        "TK-101",
+        values(TK_101__volume="7 m3", TK_102__volume="4 m3", P_102__capacity="10 kg/s"),
+    ),
+    Seed(
+        "BW-F92",
+        RIDGE,
+        "little cold and a slow return",
+        "MC-603",
+        together(values(TK_103__volume="1 m3"), values(SB_901__restores_after="15 min")),
+    ),
+    Seed("BW-F116", RIDGE, "two turbines' worth of power", "SB-901", values(ST_401__efficiency="40 %")),
+    Seed("BW-F116", RIDGE, "hardly any battery", "SB-901", values(BT_901__energy="20 kWh")),
+    Seed("BW-F117", RIDGE, "a battery for an hour", "SB-901", values(BT_901__energy="400 kWh")),
+    Seed("BW-F118", RIDGE, "no battery", "SB-901", without("BT-901")),
+    Seed(
+        "BW-F124",
+        RIDGE,
+        "a turbine that runs cold",
+        "ST-401",
+        starts("ST-401", running=True, vessel="VE-301", temperature=ZERO + 60.0),
+    ),
+    Seed("BW-F125", DEEP, "a battery that loses much", "BT-901", values(BT_901__standing_loss="5 kW")),
     Seed("BW-F01", RIDGE, "set 27 K lower", "CH-201", values(TSH_110__set="-9 degC", TSH_120__set="-9 degC")),
     Seed("BW-F04", RIDGE, "a cold hill", "L-100", site(ambient_temperature=ZERO - 40.0)),
     Seed("BW-F05", RIDGE, "a liquid that boils early", "MC-603", boils(ZERO + 41.0)),

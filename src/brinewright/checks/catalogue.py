@@ -4,16 +4,20 @@ import re
 
 from brinewright.catalogue import KINDS
 from brinewright.checks import (
+    audit,
     balance,
     blocked,
+    charge,
     chilling,
     cold,
     drainage,
+    holding,
     liquids,
     materials,
     metal,
     pipework,
     place,
+    power,
     pressure,
     priority,
     questions,
@@ -25,6 +29,7 @@ from brinewright.checks import (
     supply,
     surfaces,
     switching,
+    turning,
 )
 from brinewright.errors import UnknownNameError
 from brinewright.model.criterion import Criterion
@@ -39,16 +44,20 @@ def _order(criterion: Criterion) -> tuple[int, str]:
 
 
 _OF_THE_LOOP: tuple[Criterion, ...] = (
+    *audit.CRITERIA,
     *balance.CRITERIA,
     *blocked.CRITERIA,
+    *charge.CRITERIA,
     *chilling.CRITERIA,
     *cold.CRITERIA,
     *drainage.CRITERIA,
+    *holding.CRITERIA,
     *liquids.CRITERIA,
     *materials.CRITERIA,
     *metal.CRITERIA,
     *pipework.CRITERIA,
     *place.CRITERIA,
+    *power.CRITERIA,
     *pressure.CRITERIA,
     *priority.CRITERIA,
     *questions.CRITERIA,
@@ -60,6 +69,7 @@ _OF_THE_LOOP: tuple[Criterion, ...] = (
     *supply.CRITERIA,
     *surfaces.CRITERIA,
     *switching.CRITERIA,
+    *turning.CRITERIA,
 )
 
 CRITERIA: tuple[Criterion, ...] = tuple(

@@ -46,9 +46,9 @@ def staged(case: Case) -> Sequence[Staged]:
 def short_cycles(case: Case) -> Iterable[Measure]:
     """Hold the mean time between starts in the shared run against the shortest allowed."""
     for group in staged(case):
-        starts = case.changes(group.switch.tag) / 2.0
+        starts = case.changes(group.switch.tag) // 2
         period = DAY / starts if starts > 0.0 else float("inf")
-        often = f"every {lasting(period)}" if starts else "never anew"
+        often = f"every {lasting(period)}" if starts else "no second time"
         yield Measure(
             subject=(*group.tags, group.switch.tag),
             value=period,
@@ -57,7 +57,7 @@ def short_cycles(case: Case) -> Iterable[Measure]:
             bound="at least",
             text=f"In the shared day {group.switch.tag} starts {group.tags[0]} {often}.",
             numbers=(
-                known("n", starts, "number", "starts within the day"),
+                known("n", float(starts), "number", "starts within the day"),
                 known("d", group.switch.differential, "temperature difference", "of the switch"),
             ),
         )
