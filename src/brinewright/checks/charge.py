@@ -219,32 +219,6 @@ def over_charged(case: Case) -> Iterable[Measure]:
         )
 
 
-def collapse(case: Case) -> Iterable[Measure]:
-    """Hold the pressure of the cold, sealed vessel against the lowest for which it is built."""
-    from brinewright.fluids import water_tables
-    from brinewright.fluids.saturation import saturation_pressure
-
-    for vessel in all_vessels(case):
-        if not vessel.view.declares("lowest_pressure"):
-            continue
-        lowest = vessel.view.number("lowest_pressure")
-        cold = vessel.surroundings
-        pressure = float(saturation_pressure(water_tables(), cold)[0])
-        yield Measure(
-            subject=(vessel.tag,),
-            value=pressure,
-            limit=lowest,
-            quantity="pressure",
-            bound="at least",
-            text=f"Sealed and cold at {degrees(cold)}, {vessel.tag} falls to {pressure / 1e3:.3g} kPa; it is "
-            f"built for {lowest / 1e3:.3g} kPa and more.",
-            numbers=(
-                known("T_amb", cold, "temperature"),
-                known("p_sat", pressure, "pressure", "of water at T_amb"),
-            ),
-        )
-
-
 def leaks_into_cooled(case: Case) -> Iterable[Measure]:
     """Hold the loss of a vessel in a cooled space against the load."""
     for vessel in all_vessels(case):
@@ -309,19 +283,6 @@ CRITERIA = (
         remedy="Charge less, or take a larger vessel; stop on a high level.",
         lesson="Water grows as it warms, and a full vessel has nowhere to let it.",
         source="closed form: mass balance; the 0.9 is common practice, no source",
-    ),
-    Criterion(
-        code="BW-F55",
-        title="Cold vessel under vacuum",
-        severity="C",
-        method="closed form",
-        judge=collapse,
-        world="real",
-        formula="p_sat(T_amb) < lowest pressure of the vessel",
-        consequence="The air outside crushes it when it cools.",
-        remedy="Build it for full vacuum, or fit a vacuum breaker.",
-        lesson="Steam that condenses leaves almost nothing behind, and the air leans on the wall.",
-        source="IAPWS-95",
     ),
     Criterion(
         code="BW-F66",
