@@ -62,7 +62,7 @@ SEEDS = [
         "BW-F92",
         RIDGE,
         "little cold and a slow return",
-        "MC-603",
+        "MC-604",
         together(values(TK_103__volume="1 m3"), values(SB_901__restores_after="15 min")),
     ),
     Seed("BW-F116", RIDGE, "two turbines' worth of power", "SB-901", values(ST_401__efficiency="40 %")),
