@@ -8,7 +8,7 @@ import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from tools.reference import components, errors, python, units, verbs
+from tools.reference import components, errors, findings, python, units, verbs
 
 FOLDER = Path(__file__).resolve().parents[1] / "docs" / "reference"
 NOTE = "<!-- Written by `make docs` from the code; edit the code instead. -->\n\n"
@@ -16,6 +16,7 @@ NOTE = "<!-- Written by `make docs` from the code; edit the code instead. -->\n\
 WRITERS: tuple[Callable[[], Mapping[str, str]], ...] = (
     verbs.pages,
     components.pages,
+    findings.pages,
     python.pages,
     units.pages,
     errors.pages,

@@ -22,6 +22,8 @@ _CLOCK = re.compile(r"(\d{1,2}):(\d{2})(?::(\d{2}(?:\.\d{1,9})?))?", re.ASCII)
 _SPELLING = str.maketrans(
     {"²": "2", "³": "3", "·": " ", "⋅": " ", "*": " ", "^": "", "µ": "u", "μ": "u", "Ω": "ohm"}
 )
+NOTHING = Decimal("1e-9")
+"""What is left of a temperature on a scale with an offset by rounding alone."""
 LONGEST = 80
 """Longest text that is read as a quantity [characters]."""
 
@@ -361,6 +363,8 @@ def show(value: float, quantity: str, unit: str | None = None, *, digits: int | 
         raise ValueError("a pressure is written as absolute; gauge depends on the site")
     number = (Decimal(value) - chosen.offset) / chosen.factor
     if digits is not None:
+        if chosen.offset and abs(number) < NOTHING:
+            number = Decimal(0)
         return _joined(_digits(number, digits), name)
     for size in (6, 10, 13, 15, 16, 17):
         text = _joined(_digits(number, size), name)

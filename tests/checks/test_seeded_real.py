@@ -177,6 +177,8 @@ SEEDS = [
          changes=(start("TK-101", 'level = 0.95, temperature = "7 degC"'),)),
     Seed(code="BW-F98", sound="dip", mistake="the tap at the dip left out", names="T-1",
          changes=(leave_out("DR-1"),)),
+    Seed(code="BW-F98", sound="dip", mistake="the tap too high on the run that rises", names="T-1",
+         changes=(field("DR-1", "on", '"L-2"'),)),
     Seed(code="BW-F99", sound="dip", mistake="the tap on the hump left out", names="T-2",
          changes=(leave_out("VN-2"),)),
     Seed(code="BW-F100", sound="dip", mistake="a drain into a tank that stands higher", names="DR-1",

@@ -3,8 +3,9 @@
 import pytest
 
 from brinewright.catalogue import KINDS
+from brinewright.checks import CRITERIA
 from tools.make_docs import FOLDER, differences
-from tools.reference import components, units
+from tools.reference import components, findings, units
 
 PAGES = components.pages()
 
@@ -18,6 +19,15 @@ def test_the_page_of_a_kind_names_everything_that_it_declares(kind):
     ]
 
     assert [name for name in declared if f"`{name}`" not in page] == []
+
+
+def test_the_page_of_findings_says_all_of_every_criterion():
+    page = findings.pages()["findings.md"]
+
+    for criterion in CRITERIA:
+        told = page.split(f"## {criterion.code}\n")[1].split("\n## ")[0]
+        said = (criterion.title, criterion.lesson, criterion.consequence, criterion.remedy, criterion.source)
+        assert [text for text in (*said, criterion.question) if text not in told] == []
 
 
 def test_a_default_is_written_as_a_file_would_state_it():

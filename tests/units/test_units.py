@@ -251,3 +251,7 @@ def test_what_is_not_finite_is_not_written():
 def test_an_unknown_unit_to_write_in_lists_the_nearest():
     with pytest.raises(UnknownNameError, match="kg/h"):
         show(1.0, "mass flow", "kgh")
+
+
+def test_what_rounding_leaves_of_a_temperature_is_told_as_nothing():
+    assert show(273.15, "temperature", digits=4) == "0 degC"

@@ -1,17 +1,20 @@
 """Where the liquid of a section goes when it is emptied, and whether it gets there."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from brinewright.checks.pressure import Circuit, Node, circuits, held_volume, hold_up, node_of
 from brinewright.laws.tank import pipe_volume
 from brinewright.model.case import Case
 from brinewright.model.criterion import Criterion, Measure, Number
+from brinewright.model.part_view import PartView
 from brinewright.units import show
 
 SAME_HEIGHT = 1e-6
 """[m]"""
+REACH = 0.3
+"""How far above or below the end of a line a tap still serves it [m]."""
 
 
 def free_volume(case: Case, circuit: Circuit) -> tuple[float, list[str]]:
@@ -144,45 +147,38 @@ def places(case: Case) -> Sequence[Place]:
     return list(found.values())
 
 
-def _points(case: Case, kind: str) -> Mapping[str, str]:
-    """Return the drain or vent point on each part and line that has one."""
-    return {on: view.tag for view in case.of_kind(kind) for on in view.refers("on")}
-
-
-def _near(case: Case, place: Place) -> set[str]:
-    """Return the tags of a place: its parts, and the lines that end there."""
+def _helping(case: Case, place: Place, kind: str) -> list[str]:
+    """Return the drain or vent points of a place: on its parts, or on a line where that ends there."""
     nodes = set(place.nodes)
+    parts = {tag for tag, _ in nodes}
     lines = {line.tag for line in case.lines if {node_of(line.start), node_of(line.end)} & nodes}
-    return {tag for tag, _ in place.nodes} | lines
+    found = []
+    for point in case.of_kind(kind):
+        on = next(iter(point.refers("on")), "")
+        height = height_of(case, point)
+        is_there = height is not None and abs(height - place.height) <= REACH
+        if on in parts or (on in lines and is_there):
+            found.append(point.tag)
+    return found
 
 
 def pockets(case: Case) -> Iterable[Measure]:
     """Look for low places that nothing drains."""
-    drains = case.once(_drains)
     for place in case.once(places):
         if place.has_tank or place.falls or not place.rises or not place.is_known:
             continue
-        helped = sorted(drains[tag] for tag in _near(case, place) if tag in drains)
-        yield _extreme(place, "lowest", helped, "drain point", "drains")
+        yield _extreme(place, "lowest", _helping(case, place, "drain point"), "drain point", "drains")
 
 
 def air_traps(case: Case) -> Iterable[Measure]:
     """Look for high places through which no air comes or goes."""
-    vents = case.once(_vents)
     for place in case.once(places):
         if place.has_tank or place.rises or not place.falls or not place.is_known:
             continue
-        helped = sorted(vents[tag] for tag in _near(case, place) if tag in vents)
         separators = sorted(tag for tag, _ in place.nodes if case.views[tag].declares("vents_by_itself"))
-        yield _extreme(place, "highest", helped + separators, "vent point", "vents")
-
-
-def _drains(case: Case) -> Mapping[str, str]:
-    return _points(case, "drain point")
-
-
-def _vents(case: Case) -> Mapping[str, str]:
-    return _points(case, "vent point")
+        yield _extreme(
+            place, "highest", _helping(case, place, "vent point") + separators, "vent point", "vents"
+        )
 
 
 def _extreme(place: Place, which: str, helped: Sequence[str], kind: str, does: str) -> Measure:
@@ -205,7 +201,7 @@ def needs_lift(case: Case) -> Iterable[Measure]:
     for point in case.of_kind("drain point"):
         into = next(iter(point.refers("into")), "")
         on = next(iter(point.refers("on")), "")
-        height = _height_of(case, on) if not point.has("elevation") else point.number("elevation")
+        height = height_of(case, point)
         if not into or height is None:
             continue
         tank = case.views[into]
@@ -231,15 +227,19 @@ def needs_lift(case: Case) -> Iterable[Measure]:
         )
 
 
-def _height_of(case: Case, tag: str) -> float | None:
-    """Return the lowest stated height of a line or part [m]."""
-    found = [
-        level
-        for line in case.lines
-        if line.levels is not None
-        for end, level in ((line.start, line.levels[0]), (line.end, line.levels[1]))
-        if tag in (line.tag, node_of(end)[0])
-    ]
+def height_of(case: Case, point: PartView) -> float | None:
+    """Return the height of a drain or vent point, None where nothing says it [m]."""
+    if point.has("elevation"):
+        return point.number("elevation")
+    on = next(iter(point.refers("on")), "")
+    found = []
+    for line in case.lines:
+        if line.levels is None:
+            continue
+        first, last = line.levels
+        if line.tag == on:
+            return first + (last - first) * min(point.number("distance") / line.length, 1.0)
+        found += [level for end, level in ((line.start, first), (line.end, last)) if node_of(end)[0] == on]
     return min(found) if found else None
 
 
@@ -262,7 +262,7 @@ CRITERIA = (
         severity="W",
         method="structure",
         judge=pockets,
-        formula="a low place without a drain",
+        formula="a low place has no drain",
         consequence="Liquid stays, freezes there, or pours out on whoever opens the pipe.",
         remedy="A drain at each low place, or lay the run with a fall.",
         lesson="Liquid leaves downhill: at the bottom of every dip there must be a hole.",
@@ -274,7 +274,7 @@ CRITERIA = (
         severity="W",
         method="structure",
         judge=air_traps,
-        formula="a high place without a vent",
+        formula="a high place has no vent",
         consequence="The liquid hangs in the pipe when you drain it, and air stays when you fill it.",
         remedy="A vent at each high place.",
         lesson="A straw with a thumb on top does not empty: let air in where it is highest.",
