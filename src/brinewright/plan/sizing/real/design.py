@@ -107,6 +107,8 @@ class RealDesign:
     radiators: int
     tanks: Mapping[str, float]
     """Volume by use [m3]."""
+    levels: Mapping[str, float]
+    """Working level by use [-]."""
     tank_needs: Mapping[str, float] = field(default_factory=lambda: EMPTY)
     """Volume that each need asks of the buffer tank [m3]."""
     hold_up: float = 0.0

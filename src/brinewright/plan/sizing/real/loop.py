@@ -1,5 +1,6 @@
 """A design under real laws written down as a loop that runs."""
 
+import math
 from collections.abc import Mapping
 
 from brinewright.model.brief import Brief
@@ -11,13 +12,14 @@ from brinewright.plan.sizing.real.design import BAND, STAGE, Circuit, RealDesign
 from brinewright.plan.sizing.real.piping import rounded_up, size_for
 from brinewright.plan.sizing.stock import Stock
 
+FROST_GUARD = 3.0
+"""Evaporation above the liquid's freezing point at which a chiller stops itself [K], common practice."""
 SHUT_OFF = 1.35
 """Pressure of a pump at no flow over that at its duty, common practice for flat curves."""
 ROOM_BAND = 2.0
 """Differential of a room's own switch [K]."""
 SPARE_WAITS = 1.5
 """How much warmer than the last working chiller's a spare one's switch is set [K]."""
-TANK_FULL = 0.8
 SHARE_OF_MAIN = 0.7
 """Share of the way to the nearest consumer that the main goes."""
 TANK_RISE, FIELD_RISE = 2.0, 3.0
@@ -124,7 +126,10 @@ class Writer:
         self.part(
             "TK-101", chosen.use, values={"volume": self.design.tanks["buffer"], "elevation": TANK_RISE}
         )
-        self.start["TK-101"] = {"level": TANK_FULL, "temperature": round(self.design.supply * 2.0) / 2.0}
+        self.start["TK-101"] = {
+            "level": self.design.levels["buffer"],
+            "temperature": round(self.design.supply * 2.0) / 2.0,
+        }
 
     def _chilling(self) -> None:
         """Chillers in a bath beside the consumers' loop, or as a bank in it."""
@@ -142,6 +147,8 @@ class Writer:
         for number in range(design.chillers):
             tag = f"CH-{201 + number}"
             values: dict[str, Value] = {"cooling_capacity": design.nominal}
+            if (guard := self._frost_guard()) is not None:
+                values["lowest_evaporation"] = guard
             if in_line:
                 values["leaving_temperature"] = design.supply
             self.part(
@@ -160,6 +167,12 @@ class Writer:
         self.line("L-203", "T-202.out", "TK-101.in", 20.0, bore, "chilling")
         self._pump("P-101", design.house)
         self.line("L-101", "TK-101.out", "P-101.in", 6.0, design.house.main.bore, "supply")
+
+    def _frost_guard(self) -> float | None:
+        """Return where a chiller's own guard must stop it for this liquid [K]; None if it does anyway."""
+        own = self.design.choice.chiller.number("lowest_evaporation", 0.0)
+        least = self.design.house.coolant.freezes + FROST_GUARD
+        return None if own >= least else math.ceil(2.0 * least) / 2.0
 
     def _stage(self, number: int, tag: str) -> None:
         """Start one chiller after the other by the tank's temperature."""
@@ -225,6 +238,11 @@ class Writer:
         self.part("VE-301", design.vessel.use, material=design.metals["vessel"])
         begins = round(design.vessel_temperature * 2.0) / 2.0
         self.start["VE-301"] = {"temperature": begins}
+        if (relief := self.stock.first("relief valve")) is not None:
+            area = self.design.relief_valve[1]
+            area = max(relief.number("flow_area", 0.0), rounded_up(area, 1e-4))
+            settings: dict[str, Value] = {"set_pressure": self.design.relief, "flow_area": area}
+            self.part("PSV-301", relief.use, refers=Frozen({"guards": ("VE-301",)}), values=settings)
         if design.turbine is not None:
             self.part(
                 "ST-401",
@@ -267,7 +285,10 @@ class Writer:
         self.line("L-802", "P-801.out", "ST-401.cooling-in", 30.0, bore, "field")
         self.line("L-803", "ST-401.cooling-out", f"{sink.tag}.in", sink.distance, bore, "field")
         self.line("L-804", f"{sink.tag}.out", "TK-801.in", sink.distance, bore, "field")
-        self.start["TK-801"] = {"level": 0.7, "temperature": round(self.design.cooling[0])}
+        self.start["TK-801"] = {
+            "level": self.design.levels["field"],
+            "temperature": round(self.design.cooling[0]),
+        }
 
     def _power(self) -> None:
         brief = self.brief

@@ -4,10 +4,16 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from brinewright.laws import tank
 from brinewright.model.frozen import EMPTY
 from brinewright.plan.sizing.real.design import Circuit
 from brinewright.plan.sizing.real.loads import Load
 from brinewright.plan.sizing.real.steam import Expansion, Lift, Rock
+
+FIELD_LINES = 40.0
+"""Length of the field's lines near its tank and the condensers [m]."""
+FIELD_TANK = 120.0
+"""Time that the field's tank holds its flow [s]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,6 +46,19 @@ class Field:
     condenser: float
     """Conductance of each condenser [W/K]."""
     radiators: int
+    hold_up: float
+    """Of each radiator [kg]."""
+
+    @property
+    def stored(self) -> float:
+        """Return the volume that its tank works with, [m3]."""
+        return self.circuit.flow / self.circuit.coolant.density * FIELD_TANK
+
+    @property
+    def drained(self) -> float:
+        """Return the volume that drains into its tank, [m3]."""
+        pipes = tank.pipe_volume(self.circuit.main.bore, self.circuit.length + FIELD_LINES)
+        return pipes + self.radiators * self.hold_up / self.circuit.coolant.density
 
 
 @dataclass(frozen=True, kw_only=True)

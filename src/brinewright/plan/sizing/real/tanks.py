@@ -1,8 +1,11 @@
 """Tanks of a loop under real laws: what each need asks of the buffer, and an expansion vessel."""
 
+import math
+
 from brinewright.laws import expansion_vessel, tank
 from brinewright.plan.sizing.real.coolant import Coolant, coolant_at
 from brinewright.plan.sizing.real.design import Circuit
+from brinewright.plan.sizing.real.piping import rounded_up
 
 RUN_TIME, RUN_BAND = 600.0, 3.0
 """Shortest run of a chiller [s] within this band of the tank [K], common practice."""
@@ -18,6 +21,19 @@ VENTED, SQUEEZED = 1.5e5, 2.5e5
 """Gauge pressures of an expansion vessel empty and full [Pa]."""
 HOTTEST_REST = 40.0 + 273.15
 """Temperature that the loop reaches at rest [K]."""
+DRAIN = 0.12
+"""Free volume of a tank beyond what drains into it [-]; 10 % is common practice."""
+
+
+def with_room(stored: float, drained: float) -> tuple[float, float]:
+    """Return volume [m3] and working level [-] of a tank that works with one volume and can take another.
+
+    >>> with_room(3.0, 2.0)
+    (5.5, 0.59)
+    """
+    room = (1.0 + DRAIN) * drained
+    volume = rounded_up(stored + room, 0.5)
+    return volume, math.floor(100.0 * (1.0 - room / volume)) / 100.0
 
 
 def tank_needs(layout: str, step: float, house: Circuit, load: float, ride: float) -> dict[str, float]:

@@ -14,12 +14,12 @@ from brinewright.plan.sizing.real.coolant import Coolant, coolant_at
 from brinewright.plan.sizing.real.design import RealChoice, RealDesign
 from brinewright.plan.sizing.real.loads import Load, load_of
 from brinewright.plan.sizing.real.metals import IN_A_FAULT, HotPart, least_scarce
-from brinewright.plan.sizing.real.piping import rounded_up
+from brinewright.plan.sizing.real.piping import rounded_up, size_for
 from brinewright.plan.sizing.real.place import place_of
 from brinewright.plan.sizing.real.sides import Field, LiquidSide, SteamSide
 from brinewright.plan.sizing.real.sinks import radiators, ways
 from brinewright.plan.sizing.real.steam import Charge, Expansion, Lift, Rock, boiling_point, rest
-from brinewright.plan.sizing.real.tanks import RIDE_THROUGH, RUN_BAND, expansion_size, tank_needs
+from brinewright.plan.sizing.real.tanks import RIDE_THROUGH, RUN_BAND, expansion_size, tank_needs, with_room
 from brinewright.plan.sizing.stock import Item, Stock
 
 SIZING = 0.10
@@ -34,8 +34,6 @@ BATH_DROP = 3.0
 """How much colder than the tank the chillers of a bath send liquid back to it [K]."""
 FIELD_LOSS = 70e3
 """Pressure lost in condensers and valves of the field circuit [Pa], common practice."""
-FIELD_TANK = 120.0
-"""Time that the field's tank holds its flow [s]."""
 CHILLING_LENGTH = 40.0
 """Of the mains between the tank of a bath and its chillers, there and back [m]."""
 USUAL_SUPPLY, HALF_RISE = 280.0, 4.0
@@ -242,14 +240,11 @@ class Worker:
         step = liquid.unit * choice.chiller.number("lowest_step")
         ride = self.brief.wanted.ride_through or self.brief.survive.without_power or RIDE_THROUGH
         needs = tank_needs(choice.layout, step, liquid.house, liquid.load, ride)
-        held = sum(one.item.number("hold_up", 0.0) for one in liquid.loads)
-        held += liquid.chillers * choice.chiller.number("hold_up", 0.0)
-        hold_up = tank.pipe_volume(liquid.house.main.bore, self.main_length()) + held / coolant.density
-        volume = rounded_up(max(*needs.values(), 1.1 * hold_up), 0.5)
-        tanks = {"buffer": volume}
+        hold_up = self._hold_up(liquid, choice)
+        tanks, levels = {}, {}
+        tanks["buffer"], levels["buffer"] = with_room(max(needs.values()), hold_up)
         if steam.away is not None:
-            through = steam.away.circuit.flow / steam.away.circuit.coolant.density
-            tanks["field"] = rounded_up(through * FIELD_TANK, 0.5)
+            tanks["field"], levels["field"] = with_room(steam.away.stored, steam.away.drained)
         working = self.working
         charge = Charge(
             self.vessel.number("volume"),
@@ -293,9 +288,10 @@ class Worker:
             condenser=steam.away.condenser if steam.away else 0.0,
             radiators=steam.away.radiators if steam.away else 0,
             tanks=tanks,
+            levels=levels,
             tank_needs=needs,
             hold_up=hold_up,
-            expansion=expansion_size(coolant, volume + hold_up, liquid.supply, self.place.pressure),
+            expansion=expansion_size(coolant, tanks["buffer"] + hold_up, liquid.supply, self.place.pressure),
             auxiliaries=steam.auxiliaries,
             grid=steam.grid,
             battery=steam.auxiliaries * self.brief.survive.without_power,
@@ -306,10 +302,21 @@ class Worker:
                 if turbine
                 else ()
             ),
-            starts=1.0 / (4.0 * volume * coolant.carried * RUN_BAND / step)
+            starts=1.0 / (4.0 * max(needs.values()) * coolant.carried * RUN_BAND / step)
             if choice.layout != "L3"
             else math.inf,
         )
+
+    def _hold_up(self, liquid: LiquidSide, choice: RealChoice) -> float:
+        """Return the volume of the loop without its tank, [m3]: mains, branches, chillers, consumers."""
+        coolant = liquid.house.coolant
+        held = sum(one.item.number("hold_up", 0.0) for one in liquid.loads)
+        held += liquid.chillers * choice.chiller.number("hold_up", 0.0)
+        pipes = tank.pipe_volume(liquid.house.main.bore, self.main_length())
+        pipes += tank.pipe_volume(liquid.chilling.main.bore, CHILLING_LENGTH)
+        for one in liquid.loads:
+            pipes += tank.pipe_volume(size_for(one.flow, coolant).bore, 2.0 * one.consumer.distance)
+        return pipes + held / coolant.density
 
     def _no(self, choice: RealChoice, need: str, amount: float, text: str) -> Refusal:
         return Refusal(layout=choice.layout, need=need, amount=amount, text=text[0].upper() + text[1:] + ".")
@@ -372,7 +379,7 @@ class Worker:
             if count == 0 or count > at_hand:
                 text = f"{count or 'No number of'} radiators would do it and {at_hand:.0f} are at hand"
                 return Refusal(layout="", need="radiators at hand", amount=count - at_hand, text=text + ".")
-        return Field(made, (cool, warm), conductance, max(count, 1))
+        return Field(made, (cool, warm), conductance, max(count, 1), item.number("hold_up", 0.0))
 
     def _outside(self, mean: float) -> Coolant | Refusal:
         """Return the liquid of the field: the thinnest that the air outside does not freeze."""
