@@ -3,8 +3,6 @@
 import math
 from collections.abc import Iterable
 
-from scipy.optimize import brentq
-
 from brinewright.checks.numbers import degrees, known, lasting
 from brinewright.checks.real_machines import Chiller
 from brinewright.checks.steam import all_vessels
@@ -46,7 +44,11 @@ def height_of(share: float, inner_height: float, lying: bool) -> float:
     """
     if not lying or share <= 0.0 or share >= 1.0:
         return min(max(share, 0.0), 1.0) * inner_height
-    return float(brentq(lambda h: share_below(h, inner_height, lying=True) - share, 0.0, inner_height))
+    low, high = 0.0, inner_height
+    for _ in range(50):
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if share_below(middle, inner_height, lying=True) < share else (low, middle)
+    return high
 
 
 def _liquid_share(vessel: Vessel, temperature: float) -> float:

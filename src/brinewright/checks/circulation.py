@@ -1,16 +1,13 @@
 """How much liquid can pass the consumers in the long run: the largest flow that all limits allow."""
 
+from collections import deque
 from collections.abc import Collection, Mapping
-
-import numpy as np
-from scipy.sparse import csr_matrix
-from scipy.sparse.csgraph import maximum_flow
 
 from brinewright.model.loop import Line
 from brinewright.model.part_view import PartView
 
-GRAM = 1e-3
-"""Flows are counted in whole grams per second [kg/s]."""
+LEAST = 1e-9
+"""A flow this small is none [kg/s]."""
 NO_LIMIT = 1e6
 """Flow of what has no limit of its own [kg/s]."""
 
@@ -29,7 +26,7 @@ def largest_flow(views: Mapping[str, PartView], lines: Collection[Line], consume
 
     References
     ----------
-    Closed form: the largest flow is the smallest cut.
+    Closed form: the largest flow is the smallest cut; Edmonds and Karp, J. ACM 19 (1972) 248.
     """
     number: dict[tuple[str, str, str], int] = {}
 
@@ -50,13 +47,38 @@ def largest_flow(views: Mapping[str, PartView], lines: Collection[Line], consume
             edges[(source, outlet)] = edges[(inlet, target)] = most
         else:
             edges[(inlet, outlet)] = most
-    if not edges:
-        return 0.0
-    rows, columns = zip(*edges, strict=True)
-    capacity = [int(min(most, NO_LIMIT) / GRAM + 0.5) for most in edges.values()]
-    size = len(number)
-    graph = csr_matrix((np.array(capacity, dtype=np.int32), (rows, columns)), shape=(size, size))
-    return float(maximum_flow(graph, source, target).flow_value) * GRAM
+    return _largest(edges, source, target)
+
+
+def _largest(edges: dict[tuple[int, int], float], source: int, target: int) -> float:
+    """Return the largest flow from source to target, each way found the shortest that is left."""
+    left = dict(edges)
+    around: dict[int, set[int]] = {}
+    for tail, head in edges:
+        around.setdefault(tail, set()).add(head)
+        around.setdefault(head, set()).add(tail)
+        left.setdefault((head, tail), 0.0)
+    total = 0.0
+    while True:
+        came = {source: source}
+        waiting = deque([source])
+        while waiting and target not in came:
+            tail = waiting.popleft()
+            for head in sorted(around.get(tail, ())):
+                if head not in came and left[(tail, head)] > LEAST:
+                    came[head] = tail
+                    waiting.append(head)
+        if target not in came:
+            return total
+        way, head = [], target
+        while head != source:
+            way.append((came[head], head))
+            head = came[head]
+        more = min(left[edge] for edge in way)
+        for tail, head in way:
+            left[(tail, head)] -= more
+            left[(head, tail)] += more
+        total += more
 
 
 def limit(view: PartView, side: str = "") -> float:

@@ -4,8 +4,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from scipy.optimize import brentq
-
 from brinewright.checks.vessels import HOTTEST, Vessel
 
 Chillers = Literal["mean", "full", "none"]
@@ -98,21 +96,43 @@ def rest(
 def root(surplus: Callable[[float], float], low: float, high: float = HOTTEST) -> float | None:
     """Return the lowest temperature above `low` at which a surplus has gone, or None [K].
 
+    Illinois' rule between bounds; steps grow until the sign changes.
+
     Example
     -------
     >>> round(root(lambda t: 450.0 - t, 300.0), 3)
     450.0
     """
-
-    def above_nothing(temperature: float) -> float:
-        return surplus(temperature) - NOTHING
-
-    if above_nothing(low) <= 0.0:
+    before, at, step = surplus(low) - NOTHING, low, 10.0
+    if before <= 0.0:
         return None
-    step, at = 10.0, low
     while at < high:
-        after = min(at + step, high)
-        if above_nothing(after) <= 0.0:
-            return float(brentq(above_nothing, at, after, xtol=CLOSE))
-        at, step = after, 1.5 * step
+        beyond = min(at + step, high)
+        after = surplus(beyond) - NOTHING
+        if after <= 0.0:
+            return _between(surplus, at, before, beyond, after)
+        at, before, step = beyond, after, 1.5 * step
     return None
+
+
+def _between(surplus: Callable[[float], float], low: float, above: float, high: float, below: float) -> float:
+    """Return where a surplus that is positive at `low` and not at `high` goes through nothing [K]."""
+    side = 0
+    for _ in range(200):
+        if high - low < CLOSE or below == 0.0:
+            break
+        middle = (low * below - high * above) / (below - above)
+        if not low < middle < high:
+            middle = 0.5 * (low + high)
+        value = surplus(middle) - NOTHING
+        if value > 0.0:
+            low, above = middle, value
+            below *= 0.5 if side == 1 else 1.0
+            side = 1
+        else:
+            high, below = middle, value
+            above *= 0.5 if side == -1 else 1.0
+            side = -1
+        if abs(value) < NOTHING:
+            return middle
+    return high
