@@ -8,6 +8,7 @@ import numpy as np
 from brinewright.model.case import Case
 from brinewright.model.criterion import Criterion, Measure, Number
 from brinewright.model.part_view import PartView
+from brinewright.units import show
 
 SPREAD = 0.10
 LEAK = 0.05
@@ -90,7 +91,7 @@ def leaks_past(case: Case) -> Iterable[Measure]:
             limit=LEAK,
             quantity="ratio",
             bound="at most",
-            text=f"Shut, {view.tag} lets {leak:.2%} of its open flow pass.",
+            text=f"Shut, {view.tag} lets {show(leak, 'ratio', digits=3)} of its open flow pass.",
             numbers=(
                 Number(symbol="leak", value=leak, quantity="ratio", text=f"of {view.tag}, stated or default"),
             ),

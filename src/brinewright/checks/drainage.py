@@ -41,10 +41,10 @@ def no_room_to_drain(case: Case) -> Iterable[Measure]:
         free, tanks = free_volume(case, circuit)
         sections = dict(_sections(case, circuit))
         whole = held_volume(case, circuit)
-        for name, held, lines in (
-            *((f"Section {name}", _held(case, lines), lines) for name, lines in sections.items()),
-            (f"All of circuit {circuit.name}", whole, circuit.lines),
-        ):
+        drained = [(f"Section {name}", _held(case, lines), lines) for name, lines in sections.items()]
+        if not any(len(lines) == len(circuit.lines) for lines in sections.values()):
+            drained.append((f"All of circuit {circuit.name}", whole, circuit.lines))
+        for name, held, lines in drained:
             where = f"{', '.join(tanks)} has" if len(tanks) == 1 else f"{', '.join(tanks)} together have"
             yield Measure(
                 subject=(*tanks, *lines[:1]),

@@ -53,7 +53,7 @@ def _film(view: PartView, port: str, hottest: float, where: str) -> Iterable[Mea
             limit=HOTTEST_FILM,
             quantity="temperature",
             bound="at most",
-            text=f"{name.capitalize()} of {share:.0%} touches {show(hottest, 'temperature', digits=4)} "
+            text=f"{name.capitalize()} of {show(share, 'ratio', digits=3)} touches {show(hottest, 'temperature', digits=4)} "
             f"in {view.tag}, at {where}.",
             numbers=(
                 Number(
@@ -76,7 +76,7 @@ def mixture_wrong(case: Case) -> Iterable[Measure]:
             limit=LEAST_SHARE,
             quantity="ratio",
             bound="at least",
-            text=f"Circuit {circuit.name} holds {share:.0%} of {name}.",
+            text=f"Circuit {circuit.name} holds {show(share, 'ratio', digits=3)} of {name}.",
             numbers=(Number(symbol="x", value=share, quantity="ratio", text="its liquid in the rulebook"),),
         )
         for tag in circuit.lines:
@@ -112,7 +112,7 @@ def asks_about_poison(case: Case) -> Iterable[Measure]:
         if name == "ethylene glycol" and near:
             yield asked(
                 near,
-                f"Circuit {circuit.name} holds {share:.0%} of ethylene glycol and runs to {', '.join(near)}.",
+                f"Circuit {circuit.name} holds {show(share, 'ratio', digits=3)} of ethylene glycol and runs to {', '.join(near)}.",
             )
 
 

@@ -31,7 +31,7 @@ def not_verified(case: Case) -> Iterable[Measure]:
 def not_of_this_place(case: Case) -> Iterable[Measure]:
     """Hold gravity and pressure of the site against being stated, and the pressure against its weather."""
     stated = {**case.rules.site, **case.loop.site}
-    for name, told in (("gravity", "gravity"), ("ambient_pressure", "pressure around it")):
+    for name, told in (("gravity", "gravity"), ("ambient_pressure", "ambient pressure")):
         missing = name not in stated
         yield Measure(
             subject=("SITE",),

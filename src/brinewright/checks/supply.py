@@ -2,8 +2,13 @@
 
 from collections.abc import Iterable
 
-from brinewright.components.feeder.lower import at_its_limit
-from brinewright.laws.electric import starting_dip
+from brinewright.components.feeder.lower import RESISTIVITY
+from brinewright.laws.electric import (
+    starting_dip,
+    three_phase_current,
+    voltage_drop,
+    warm_resistance,
+)
 from brinewright.model.case import Case
 from brinewright.model.criterion import Criterion, Measure, Number
 from brinewright.model.part_view import PartView
@@ -11,6 +16,10 @@ from brinewright.units import show
 
 DEEPEST_DIP = 0.15
 """Voltage lost while a motor starts; common practice."""
+HOT_CONDUCTOR = 363.15
+"""What insulation of cables allows [K]."""
+METAL_COEFFICIENT = 3.93e-3
+"""Of copper, and near enough of aluminium [1/K]."""
 STARTING_FACTOR = 0.85
 """Power factor by which running power becomes apparent power."""
 
@@ -65,14 +74,14 @@ def voltage_lost(case: Case) -> Iterable[Measure]:
             continue
         total = sum(power for _, power in loads)
         voltage = bus.number("voltage")
-        drop = at_its_limit(view, voltage)[1] * total / view.number("limit")
+        drop = lost_share(view, total, voltage)
         yield Measure(
             subject=(view.tag,),
             value=drop,
             limit=view.number("highest_drop"),
             quantity="ratio",
             bound="at most",
-            text=f"{view.tag} loses {drop:.2%} of {show(voltage, 'voltage', digits=3)} on its way at "
+            text=f"{view.tag} loses {show(drop, 'ratio', digits=3)} of {show(voltage, 'voltage', digits=3)} on its way at "
             f"{show(total, 'power', digits=3)}.",
             numbers=(
                 Number(symbol="P", value=total, quantity="power", text="all its loads at once"),
@@ -85,11 +94,28 @@ def voltage_lost(case: Case) -> Iterable[Measure]:
                     text=f"of each of {view.number('cables'):.0f} cables of {view.word('conductor')}",
                 ),
                 Number(
+                    symbol="T_c",
+                    value=HOT_CONDUCTOR,
+                    quantity="temperature",
+                    text="conductors at their hottest",
+                ),
+                Number(
                     symbol="cos phi", value=view.number("power_factor"), quantity="ratio", text="power_factor"
                 ),
             ),
         )
         yield from _dip(case, bus, loads)
+
+
+def lost_share(feeder: PartView, power: float, voltage: float) -> float:
+    """Return the share of the voltage that a feeder loses, its conductors as hot as they may get."""
+    cables = feeder.number("cables")
+    cold = RESISTIVITY[feeder.word("conductor")] / (feeder.number("conductor_area") * cables)
+    warm = warm_resistance(cold, HOT_CONDUCTOR, METAL_COEFFICIENT)
+    factor = feeder.number("power_factor")
+    current = three_phase_current(power, voltage, factor)
+    reactance = feeder.number("reactance") / cables
+    return float(voltage_drop(current, feeder.number("route_length"), warm, reactance, factor)) / voltage
 
 
 def _dip(case: Case, bus: PartView, loads: list[tuple[str, float]]) -> Iterable[Measure]:
@@ -108,7 +134,7 @@ def _dip(case: Case, bus: PartView, loads: list[tuple[str, float]]) -> Iterable[
         limit=DEEPEST_DIP,
         quantity="ratio",
         bound="at most",
-        text=f"When {tag} starts it draws {apparent / 1e3:.0f} kVA, and {bus.tag} loses {dip:.1%} of its "
+        text=f"When {tag} starts it draws {apparent / 1e3:.0f} kVA, and {bus.tag} loses {show(dip, 'ratio', digits=3)} of its "
         "voltage meanwhile.",
         numbers=(
             Number(

@@ -63,7 +63,7 @@ def _around(case: Case, view: PartView) -> tuple[float, float, str]:
     temperature = place.mean if place is not None else 293.15
     stated = case.site("humidity") if "weather" not in case.loop.site else 0.0
     share = stated or HUMID
-    told = f"{share:.0%} in the hall, {'stated' if stated else 'as none is stated'}"
+    told = f"{show(share, 'ratio', digits=3)} in the hall, {'stated' if stated else 'as none is stated'}"
     return temperature, share * float(saturation_pressure(temperature)), told
 
 

@@ -42,8 +42,8 @@ def can_burn(case: Case) -> Iterable[Measure]:
             limit=LOWEST_PURITY,
             quantity="ratio",
             bound="at least",
-            text=f"{view.tag} holds {purity:.1%} hydrogen, the rest air; from {BURNS[0]:.0%} to "
-            f"{BURNS[1]:.0%} it burns.",
+            text=f"{view.tag} holds {show(purity, 'ratio', digits=3)} hydrogen, the rest air; from {show(BURNS[0], 'ratio', digits=3)} to "
+            f"{show(BURNS[1], 'ratio', digits=3)} it burns.",
             numbers=(Number(symbol="y", value=purity, quantity="ratio", text=f"purity of {view.tag}"),),
         )
         sets = [item for item in case.of_kind("purge set") if view.tag in item.refers("serves")]
@@ -75,7 +75,9 @@ def _wrong_with(case: Case, sets: list[PartView]) -> list[str]:
         if not item.flag("interlocked"):
             wrong.append(f"{item.tag} can let in air and hydrogen at once")
         if item.declares("purge_content") and item.number("purge_content") < PURGED:
-            wrong.append(f"{item.tag} lets hydrogen in at {item.number('purge_content'):.0%} of purge gas")
+            wrong.append(
+                f"{item.tag} lets hydrogen in at {show(item.number('purge_content'), 'ratio', digits=3)} of purge gas"
+            )
     return wrong
 
 
@@ -127,7 +129,7 @@ def leak_gathers(case: Case) -> Iterable[Measure]:
                     symbol="q_leak",
                     value=leak,
                     quantity="volume flow",
-                    text=f"{LEAK_A_DAY:.0%} of gas_volume a day, common practice",
+                    text=f"{show(LEAK_A_DAY, 'ratio', digits=3)} of gas_volume a day, common practice",
                 ),
                 Number(symbol="LFL", value=BURNS[0], quantity="ratio", text="hydrogen in air"),
                 Number(symbol="q_vent", value=given, quantity="volume flow", text="least ventilation stated"),

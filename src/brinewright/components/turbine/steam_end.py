@@ -58,7 +58,7 @@ def too_wet(case: Case) -> Iterable[Measure]:
             limit=DRIEST_NEEDED,
             quantity="ratio",
             bound="at least",
-            text=f"Steam leaves {view.tag} with {1.0 - dry:.1%} of its mass as drops when it expands from "
+            text=f"Steam leaves {view.tag} with {show(1.0 - dry, 'ratio', digits=3)} of its mass as drops when it expands from "
             f"{show(inlet, 'pressure', digits=3)} to {show(exhaust, 'pressure', digits=3)}.",
             numbers=(
                 Number(symbol="p_1", value=inlet, quantity="pressure", text="design_inlet_pressure"),
@@ -113,7 +113,11 @@ def asks_about_water(case: Case) -> Iterable[Measure]:
     for view in _real(case):
         vessel = next(iter(view.refers("vessel")), "")
         level = case.seen(vessel, "level")
-        told = f" The level of {vessel} rises to {level.max:.0%} in the day." if level else ""
+        told = (
+            f" The level of {vessel} rises to {show(level.max, 'ratio', digits=3)} in the day."
+            if level
+            else ""
+        )
         yield _asked(
             (view.tag, vessel),
             f"{view.tag} draws steam from {vessel}.{told}",
