@@ -53,7 +53,8 @@ def _film(view: PartView, port: str, hottest: float, where: str) -> Iterable[Mea
             limit=HOTTEST_FILM,
             quantity="temperature",
             bound="at most",
-            text=f"{name.capitalize()} of {show(share, 'ratio', digits=3)} touches {show(hottest, 'temperature', digits=4)} "
+            text=f"{name.capitalize()} of {show(share, 'ratio', digits=3)} touches "
+            f"{show(hottest, 'temperature', digits=4)} "
             f"in {view.tag}, at {where}.",
             numbers=(
                 Number(
@@ -112,7 +113,8 @@ def asks_about_poison(case: Case) -> Iterable[Measure]:
         if name == "ethylene glycol" and near:
             yield asked(
                 near,
-                f"Circuit {circuit.name} holds {show(share, 'ratio', digits=3)} of ethylene glycol and runs to {', '.join(near)}.",
+                f"Circuit {circuit.name} holds {show(share, 'ratio', digits=3)} of ethylene glycol and "
+                f"runs to {', '.join(near)}.",
             )
 
 

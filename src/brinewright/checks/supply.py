@@ -81,7 +81,8 @@ def voltage_lost(case: Case) -> Iterable[Measure]:
             limit=view.number("highest_drop"),
             quantity="ratio",
             bound="at most",
-            text=f"{view.tag} loses {show(drop, 'ratio', digits=3)} of {show(voltage, 'voltage', digits=3)} on its way at "
+            text=f"{view.tag} loses {show(drop, 'ratio', digits=3)} of "
+            f"{show(voltage, 'voltage', digits=3)} on its way at "
             f"{show(total, 'power', digits=3)}.",
             numbers=(
                 Number(symbol="P", value=total, quantity="power", text="all its loads at once"),
@@ -134,7 +135,8 @@ def _dip(case: Case, bus: PartView, loads: list[tuple[str, float]]) -> Iterable[
         limit=DEEPEST_DIP,
         quantity="ratio",
         bound="at most",
-        text=f"When {tag} starts it draws {apparent / 1e3:.0f} kVA, and {bus.tag} loses {show(dip, 'ratio', digits=3)} of its "
+        text=f"When {tag} starts it draws {apparent / 1e3:.0f} kVA, and {bus.tag} loses "
+        f"{show(dip, 'ratio', digits=3)} of its "
         "voltage meanwhile.",
         numbers=(
             Number(

@@ -42,7 +42,8 @@ def can_burn(case: Case) -> Iterable[Measure]:
             limit=LOWEST_PURITY,
             quantity="ratio",
             bound="at least",
-            text=f"{view.tag} holds {show(purity, 'ratio', digits=3)} hydrogen, the rest air; from {show(BURNS[0], 'ratio', digits=3)} to "
+            text=f"{view.tag} holds {show(purity, 'ratio', digits=3)} hydrogen, the rest air; from "
+            f"{show(BURNS[0], 'ratio', digits=3)} to "
             f"{show(BURNS[1], 'ratio', digits=3)} it burns.",
             numbers=(Number(symbol="y", value=purity, quantity="ratio", text=f"purity of {view.tag}"),),
         )
@@ -76,7 +77,8 @@ def _wrong_with(case: Case, sets: list[PartView]) -> list[str]:
             wrong.append(f"{item.tag} can let in air and hydrogen at once")
         if item.declares("purge_content") and item.number("purge_content") < PURGED:
             wrong.append(
-                f"{item.tag} lets hydrogen in at {show(item.number('purge_content'), 'ratio', digits=3)} of purge gas"
+                f"{item.tag} lets hydrogen in at {show(item.number('purge_content'), 'ratio', digits=3)} "
+                f"of purge gas"
             )
     return wrong
 

@@ -46,13 +46,15 @@ def runs_dry(case: Case) -> Iterable[Measure]:
         stops = _is_stopped_by_level(case, pump.tag, tank.tag)
         if stops:
             text = (
-                f"{pump.tag} draws from {tank.tag}, whose level falls to {show(level.min, 'ratio', digits=3)}; "
+                f"{pump.tag} draws from {tank.tag}, whose level falls to "
+                f"{show(level.min, 'ratio', digits=3)}; "
                 f"{stops} stops the pump on low level."
             )
             yield _dry(pump, tank, 1.0, lowest, text)
             continue
         text = (
-            f"{pump.tag} draws from {tank.tag}, whose level falls to {show(level.min, 'ratio', digits=3)} in the day; "
+            f"{pump.tag} draws from {tank.tag}, whose level falls to "
+            f"{show(level.min, 'ratio', digits=3)} in the day; "
             f"below {show(lowest, 'ratio', digits=3)} nothing leaves it, and no level switch stops the pump."
         )
         yield _dry(pump, tank, level.min, lowest, text)

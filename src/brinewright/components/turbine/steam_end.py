@@ -58,7 +58,8 @@ def too_wet(case: Case) -> Iterable[Measure]:
             limit=DRIEST_NEEDED,
             quantity="ratio",
             bound="at least",
-            text=f"Steam leaves {view.tag} with {show(1.0 - dry, 'ratio', digits=3)} of its mass as drops when it expands from "
+            text=f"Steam leaves {view.tag} with {show(1.0 - dry, 'ratio', digits=3)} of its mass as "
+            f"drops when it expands from "
             f"{show(inlet, 'pressure', digits=3)} to {show(exhaust, 'pressure', digits=3)}.",
             numbers=(
                 Number(symbol="p_1", value=inlet, quantity="pressure", text="design_inlet_pressure"),
