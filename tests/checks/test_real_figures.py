@@ -128,8 +128,8 @@ def circuit(elevation=0.0, fittings=0.0, **tank):
     return (
         part("TK-1", "buffer-tank.plain", elevation=f"{elevation} m", **tank)
         + part("P-1", "pump.plain")
-        + line("L-1", "TK-1.out", "P-1.in", 0.5, BORE, fittings=fittings)
-        + line("L-2", "P-1.out", "TK-1.in", LENGTH - 0.5, BORE, fittings=70)
+        + line("L-1", "TK-1.out", "P-1.in", 0.5, BORE, fittings=str(fittings))
+        + line("L-2", "P-1.out", "TK-1.in", LENGTH - 0.5, BORE, fittings="70")
     )
 
 
