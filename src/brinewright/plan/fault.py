@@ -36,7 +36,7 @@ class Fault:
     ends: float = math.inf
     """[s] from the start of the run"""
     forces: tuple[Force, ...] = ()
-    """What is forced from its beginning to its end; their own times do not count."""
+    """What is forced from its beginning to its end, or to an end of its own [s] after its beginning."""
     holds: tuple[str, ...] = ()
     """What is forced to stay as it is when the fault begins, such as "TSH-110.reading"."""
     changes: Mapping[str, str] = field(default_factory=lambda: EMPTY)
@@ -68,12 +68,9 @@ class Fault:
         """
         held = tuple(Force(target=target, value=shown[target]) for target in self.holds)
         return tuple(
-            replace(force, start=self.begins, end=self.ends, table=self._table(force))
+            replace(force, start=self.begins, end=self.begins + min(force.end, self.lasts))
             for force in (*self.forces, *held)
         )
-
-    def _table(self, force: Force) -> tuple[tuple[float, float], ...]:
-        return tuple((self.begins + time, value) for time, value in force.table)
 
     def changed(self, loop: Loop, rules: Rulebook) -> Loop:
         """Return the loop with what the fault changes of its numbers; what is forced is not in it."""
@@ -97,7 +94,10 @@ class Fault:
 
 
 def together(first: Fault, second: Fault) -> Fault:
-    """Return two faults that begin at the same time, as one; each ends with the later of them."""
+    """Return two faults that begin at the same time, as one; each force ends as it does alone."""
+    forces = tuple(
+        replace(force, end=min(force.end, fault.lasts)) for fault in (first, second) for force in fault.forces
+    )
     rank = {"common": 0, "now and then": 1, "rare": 2}
     return Fault(
         name=f"{first.name} + {second.name}",
@@ -106,7 +106,7 @@ def together(first: Fault, second: Fault) -> Fault:
         tags=(*first.tags, *(tag for tag in second.tags if tag not in first.tags)),
         begins=first.begins,
         ends=first.begins + max(first.lasts, second.lasts),
-        forces=(*first.forces, *second.forces),
+        forces=forces,
         holds=(*first.holds, *second.holds),
         changes={**first.changes, **second.changes},
         from_start=first.from_start or second.from_start,

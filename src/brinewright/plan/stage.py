@@ -119,11 +119,15 @@ class Stage:
         samples = begins + np.arange(0.0, horizon + 0.5, SAMPLE)
         simulation = Simulation(plant, samples=samples, state=state)
         failures: list[Failure] = []
+        liquid: list[Failure] = []
+        looked_at = 0
         while simulation.time < begins + horizon - 0.5:
             if should_stop and should_stop():
                 return None
             march(simulation, min(begins + horizon, simulation.time + CHUNK))
-            failures = self._failures(simulation, begins)
+            liquid += self._liquid(simulation, begins, looked_at)
+            looked_at = int(simulation.counters[0])
+            failures = self._failures(simulation, begins, liquid)
             if self._is_clear(failures, simulation.time - begins, until):
                 break
         return Run(
@@ -154,7 +158,7 @@ class Stage:
             found[target] = float(state.arrays["X"][self.base.plant.places[(tag, name or "signal")]])
         return found
 
-    def _failures(self, simulation: Simulation, begins: float) -> list[Failure]:
+    def _failures(self, simulation: Simulation, begins: float, liquid: list[Failure]) -> list[Failure]:
         """Return what was reported and what was seen, each place once, in order of time."""
         names = simulation.plant.events
         first: dict[tuple[str, str], Failure] = {}
@@ -166,14 +170,14 @@ class Stage:
             if tag in self.fault.tags and after <= ITSELF:
                 continue
             first.setdefault((tag, code), Failure(time=after, tag=tag, code=code, text=text))
-        for failure in (*self._liquid(simulation, begins), *self._standstill(simulation, begins, first)):
+        for failure in (*liquid, *self._standstill(simulation, begins, first)):
             first.setdefault((failure.tag, failure.code), failure)
         return sorted(first.values(), key=lambda one: (one.time, one.tag, one.code))
 
-    def _liquid(self, simulation: Simulation, begins: float) -> list[Failure]:
-        """Return where liquid froze or boiled in a line or a tank."""
+    def _liquid(self, simulation: Simulation, begins: float, since: int) -> list[Failure]:
+        """Return where liquid froze or boiled in a line or a tank, from a sample on."""
         liquids = self.base.liquids
-        values = simulation.trace[: int(simulation.counters[0]), liquids.columns]
+        values = simulation.trace[since : int(simulation.counters[0]), liquids.columns]
         found = []
         for beyond, code, text in (
             (values < liquids.freezes, "freezing", "The coolant freezes in it."),
@@ -182,7 +186,7 @@ class Stage:
             for k in np.flatnonzero(beyond.any(axis=0)):
                 tag = liquids.tags[k]
                 if (tag, code) not in self.base.already[self.fault.from_start]:
-                    at = float(simulation.samples[int(np.argmax(beyond[:, k]))]) - begins
+                    at = float(simulation.samples[since + int(np.argmax(beyond[:, k]))]) - begins
                     found.append(Failure(time=at, tag=tag, code=code, text=text))
         return found
 
