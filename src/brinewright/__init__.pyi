@@ -21,14 +21,20 @@ from brinewright.fluids import property_value as property_value
 from brinewright.model.brief import Brief as Brief
 from brinewright.model.loop import Loop as Loop
 from brinewright.model.rulebook import Rulebook as Rulebook
+from brinewright.plan import AsBuilt as AsBuilt
 from brinewright.plan import Comparison as Comparison
 from brinewright.plan import Drainage as Drainage
+from brinewright.plan import Extension as Extension
 from brinewright.plan import Fault as Fault
+from brinewright.plan import LiquidChange as LiquidChange
 from brinewright.plan import Rehearsal as Rehearsal
 from brinewright.plan import Sized as Sized
+from brinewright.plan import as_built as as_built
+from brinewright.plan import change_liquid as change_liquid
 from brinewright.plan import compare as compare
 from brinewright.plan import credible_faults as credible_faults
 from brinewright.plan import drain as drain
+from brinewright.plan import extend as extend
 from brinewright.plan import rehearse as rehearse
 from brinewright.plan import size as size
 from brinewright.report import draw as draw
@@ -42,14 +48,17 @@ from brinewright.run import simulate as run
 
 __version__: str
 __all__ = [
+    "AsBuilt",
     "Brief",
     "BrinewrightError",
     "Comparison",
     "Drainage",
     "Event",
+    "Extension",
     "Fault",
     "Finding",
     "InputError",
+    "LiquidChange",
     "Loop",
     "Outcome",
     "OutputError",
@@ -64,11 +73,14 @@ __all__ = [
     "Sized",
     "UnknownNameError",
     "__version__",
+    "as_built",
+    "change_liquid",
     "check",
     "compare",
     "credible_faults",
     "drain",
     "draw",
+    "extend",
     "load_result",
     "property_value",
     "read_brief",

@@ -9,7 +9,7 @@ from brinewright.model.loop import Loop
 from brinewright.model.margins import USUAL
 from brinewright.model.rulebook import Rulebook
 from brinewright.plan.cautions import cautions
-from brinewright.plan.drainage import Cooling, Drainage, Fault, Meanwhile
+from brinewright.plan.drainage import Cooling, Drainage, Meanwhile, Obstacle
 from brinewright.plan.locks import locks
 from brinewright.plan.outage import cooling, levels, meanwhile, shut_off, stopped
 from brinewright.plan.outflow import Outflow, outflow, unjudged
@@ -137,7 +137,7 @@ def _faults(
     cool: tuple[Cooling, ...],
     consumers: tuple[Meanwhile, ...],
     least: float,
-) -> list[Fault]:
+) -> list[Obstacle]:
     found = []
     stores = tuple(room.store for room in sums.rooms)
     if sums.margin < 0.0:
@@ -207,5 +207,5 @@ def _faults(
     return found
 
 
-def _fault(code: str, severity: str, subject: tuple[str, ...], text: str, remedy: str) -> Fault:
-    return Fault(code=code, severity=severity, subject=subject, text=text, remedy=remedy)
+def _fault(code: str, severity: str, subject: tuple[str, ...], text: str, remedy: str) -> Obstacle:
+    return Obstacle(code=code, severity=severity, subject=subject, text=text, remedy=remedy)

@@ -142,7 +142,7 @@ class Step:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Fault:
+class Obstacle:
     """Something that stands in the way, by the code of the finding it belongs to."""
 
     code: str
@@ -205,7 +205,7 @@ class Drainage:
     way_back: tuple[Step, ...]
     retest: tuple[str, ...]
     """Switches whose truth table is tested again."""
-    faults: tuple[Fault, ...]
+    faults: tuple[Obstacle, ...]
     cautions: tuple[str, ...]
 
     @property
@@ -234,7 +234,7 @@ class Drainage:
         return sum(content.stays for content in self.contents)
 
     @property
-    def serious(self) -> tuple[Fault, ...]:
+    def serious(self) -> tuple[Obstacle, ...]:
         """Return what stands in the way with severity S or C."""
         return tuple(fault for fault in self.faults if fault.is_serious)
 
