@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from pathlib import Path
 
-from brinewright.files.weather import read_weather, shipped_weather
+from brinewright.files.weather import Weather, read_weather, shipped_weather
 from brinewright.model.case import Case
 from brinewright.model.criterion import Criterion, Measure, Number
 from brinewright.units import show
@@ -64,7 +64,7 @@ def not_of_this_place(case: Case) -> Iterable[Measure]:
     )
 
 
-def _weather(case: Case, name: str):  # type: ignore[no-untyped-def]
+def _weather(case: Case, name: str) -> Weather:
     folder = getattr(case, "folder", None) or Path()
     beside = folder / name
     return read_weather(beside if beside.is_file() else shipped_weather(Path(name).stem))
