@@ -239,6 +239,17 @@ def test_shutting_off_cuts_the_flow_and_nothing_else_is_touched(ridge):
     assert result.outcome.is_done
 
 
+def test_a_valve_that_sends_liquid_to_a_tank_that_nothing_cools_is_better_held(ridge, ring):
+    """With the ring shut off the first decision goes on filling the waiting tank."""
+    best = ring.aids[0]
+    first = min(one.holds for one in ring.meanwhile if one.holds is not None)
+
+    assert (best.tag, best.position) == ("TV-110", "b")
+    assert best.instead_of == first
+    assert best.holds is None or best.holds > 1.2 * first
+    assert any("Hold TV-110 at b" in step.text for step in ring.steps)
+
+
 def test_a_consumer_that_stays_cold_is_told_so(ridge):
     lazy = bw.with_value(ridge, KETTLE, "MC-604.heat", "1 kW")
     (fares,) = (one for one in bw.drain(lazy, sections=["direct"]).meanwhile if one.tag == "MC-604")

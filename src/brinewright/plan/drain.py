@@ -11,7 +11,7 @@ from brinewright.model.rulebook import Rulebook
 from brinewright.plan.cautions import cautions
 from brinewright.plan.drainage import Cooling, Drainage, Meanwhile, Obstacle
 from brinewright.plan.locks import locks
-from brinewright.plan.outage import cooling, levels, meanwhile, shut_off, stopped
+from brinewright.plan.outage import aids, cooling, levels, meanwhile, shut_off, stopped
 from brinewright.plan.outflow import Outflow, outflow, unjudged
 from brinewright.plan.pipework import Pipework
 from brinewright.plan.rooms import Balance, balance
@@ -81,6 +81,7 @@ def drain(
     list_of_locks = locks(pipes, section)
     cool = cooling(pipes, section, outage)
     consumers = meanwhile(pipes, section, outage)
+    helpful = aids(pipes, section, outage, consumers, folder)
     retest = retested(pipes, section, stopped(pipes, section))
     least = _least_time(account)
     return Drainage(
@@ -109,9 +110,10 @@ def drain(
         least_time=least,
         cooling=cool,
         meanwhile=consumers,
+        aids=helpful,
         watched=watched,
         shut_at=shut_at,
-        steps=procedure(pipes, section, account, sums, list_of_locks, cool, consumers),
+        steps=procedure(pipes, section, account, sums, list_of_locks, cool, consumers, helpful),
         way_back=way_back(pipes, section, account, sums, list_of_locks, retest),
         retest=retest,
         faults=tuple(_faults(pipes, section, account, sums, cool, consumers, least or 0.0)),

@@ -132,6 +132,18 @@ class Meanwhile:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Aid:
+    """A valve outside the section that is held by hand, and how much longer the plant then stays cold."""
+
+    tag: str
+    position: str
+    holds: float | None
+    """Time until the first consumer leaves its limits [s]; None if none does to the end of the run."""
+    instead_of: float
+    """That time with the valve left to its switch [s]."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Step:
     """One step of the procedure, with what it moves and how full each store is after it."""
 
@@ -197,6 +209,8 @@ class Drainage:
     """Time for all of it, each outlet after the other of its store, at best [s]; None if not known."""
     cooling: tuple[Cooling, ...]
     meanwhile: tuple[Meanwhile, ...]
+    aids: tuple[Aid, ...]
+    """Valves that are better held by hand meanwhile, what helps most first."""
     watched: float
     """How long the plant was simulated with the section shut off [s]."""
     shut_at: float

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from brinewright.model.loop import Force
-from brinewright.plan.drainage import Cooling, Meanwhile
+from brinewright.plan.drainage import Aid, Cooling, Meanwhile
 from brinewright.plan.pipework import Pipework
 from brinewright.plan.section import Section
 from brinewright.results import Result
@@ -21,6 +21,8 @@ COOL_VESSEL = 368.15
 """A vessel cooler than this may have its coolant side opened [K]; common practice, no source."""
 BELOW_BOILING = 5.0
 """How far below boiling at the local pressure that must be at least [K]; common practice, no source."""
+WORTH_HOLDING = 1.2
+"""How many times longer the consumers must stay cold for a valve to be held by hand [1]."""
 Floats = NDArray[np.float64]
 
 
@@ -140,6 +142,37 @@ def meanwhile(pipes: Pipework, section: Section, outage: Outage) -> tuple[Meanwh
         if one is not None
     ]
     return tuple(sorted(found, key=lambda one: (math.inf if one.holds is None else one.holds, one.tag)))
+
+
+def aids(
+    pipes: Pipework, section: Section, outage: Outage, consumers: Sequence[Meanwhile], folder: Path | None
+) -> tuple[Aid, ...]:
+    """Return valves outside the section that are better held by hand than left to their switches.
+
+    Where part of a ring is gone, a switch may go on sending liquid where nothing cools it.  Each
+    three-way valve is tried at both of its positions, by a run each.
+    """
+    first = _first_loss(consumers)
+    if first is None:
+        return ()
+    taken = {*section.parts, *(one.tag for one in section.isolations)}
+    found = []
+    for tag in pipes.parts:
+        if tag in taken or not pipes.is_selector(tag):
+            continue
+        for position in ("a", "b"):
+            hold = Force(target=f"{tag}.position", value=float(position == "a"), start=outage.shut_at)
+            held = (*pipes.loop.forces, *forces(pipes, section, outage.shut_at), hold)
+            total = outage.shut_at + outage.watched
+            shut = simulate(replace(pipes.loop, forces=held), pipes.rules, duration=total, folder=folder)
+            lasts = _first_loss(meanwhile(pipes, section, replace(outage, shut=shut)))
+            if lasts is None or lasts > WORTH_HOLDING * first:
+                found.append(Aid(tag=tag, position=position, holds=lasts, instead_of=first))
+    return tuple(sorted(found, key=lambda one: -math.inf if one.holds is None else -one.holds))
+
+
+def _first_loss(consumers: Sequence[Meanwhile]) -> float | None:
+    return min((one.holds for one in consumers if one.holds is not None), default=None)
 
 
 def _fares(pipes: Pipework, section: Section, outage: Outage, tag: str) -> Meanwhile | None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from brinewright.plan.drainage import Cooling, Lock, Meanwhile, Outlet, Step
+from brinewright.plan.drainage import Aid, Cooling, Lock, Meanwhile, Outlet, Step
 from brinewright.plan.outage import stopped
 from brinewright.plan.outflow import Outflow
 from brinewright.plan.pipework import LITRES, Pipework
@@ -41,6 +41,7 @@ def procedure(
     locks: Sequence[Lock],
     cooling: Sequence[Cooling],
     consumers: Sequence[Meanwhile],
+    helpful: Sequence[Aid],
 ) -> tuple[Step, ...]:
     """Return the steps from the permit to the opened section, in the order of trade practice."""
     tally = _Tally(pipes, {room.store: room.level_now for room in balance.rooms})
@@ -62,6 +63,14 @@ def procedure(
     for one in cooling:
         if one.after is None or one.after > 0.0:
             tally.say(_until_cool(one))
+    if helpful:
+        best = helpful[0]
+        lasts = "not at all" if best.holds is None else f"after {span(best.holds)}"
+        tally.say(
+            f"Hold {best.tag} at {best.position} by hand while the section is shut off: the first "
+            "consumer then "
+            f"leaves its limits {lasts}, instead of after {span(best.instead_of)}."
+        )
     if movers:
         tally.say(f"Stop {_listed(movers)}.")
     for transfer in balance.transfers:

@@ -3,7 +3,7 @@
 import textwrap
 from collections.abc import Iterable
 
-from brinewright.plan.drainage import Content, Cooling, Drainage, Meanwhile, Step
+from brinewright.plan.drainage import Aid, Content, Cooling, Drainage, Meanwhile, Step
 from brinewright.plan.steps import span
 from brinewright.results.caution import caution
 
@@ -21,6 +21,7 @@ def drainage_in_words(answer: Drainage) -> str:
     lines += _block("Room", (_room(answer, index) for index in range(len(answer.rooms))))
     lines += _block("Cool enough to open", map(_cooling, answer.cooling))
     lines += _block("The consumers meanwhile", (_consumer(one, answer) for one in answer.meanwhile))
+    lines += _block("Held by hand it lasts longer", map(_aid, answer.aids))
     lines += _block(
         "In the way",
         (f"{fault.severity}  {fault.code}  {fault.text} {fault.remedy}" for fault in answer.faults),
@@ -121,6 +122,14 @@ def _consumer(one: Meanwhile, answer: Drainage) -> str:
     return (
         f"{one.tag}, {cut}: leaves its limit of {one.limit - ZERO:.1f} degC after {span(one.holds)} "
         f"(undisturbed {one.normally - ZERO:.1f})."
+    )
+
+
+def _aid(one: Aid) -> str:
+    lasts = "not at all" if one.holds is None else f"after {span(one.holds)}"
+    return (
+        f"{one.tag} at {one.position}: the first consumer leaves its limits {lasts}, instead of after "
+        f"{span(one.instead_of)}."
     )
 
 
