@@ -40,7 +40,7 @@ def test_what_it_forces_or_states_is_something_that_the_kind_has(kind, mishap):
 
 @each_mishap
 def test_its_sentence_names_the_part(kind, mishap):
-    told = mishap.text.format(tag="XX-1", count=2, first="open", second="shut")
+    told = mishap.text.format(tag="XX-1", first="open", second="shut")
 
     assert "XX-1" in told
     assert told.endswith(".")

@@ -24,7 +24,8 @@ def rehearse(
 ) -> int:
     """Put every credible fault into a loop, one by one: what breaks first, when, and what helps.
 
-    Exit code 1 says that a fault is not survived. Ctrl-C keeps the faults that are done.
+    Exit code 1 says that a fault is not survived, or that the plant breaks without any.
+    Ctrl-C keeps the faults that are done.
 
     Parameters
     ----------
@@ -86,6 +87,6 @@ def rehearse(
             for name, content in sheets.items():
                 (folder / name).write_bytes(content)
     print(told if as_json else words, end="")
-    if not rehearsal.survived:
+    if not rehearsal.survived or rehearsal.already:
         return FINDING
     return DONE if rehearsal.outcome.is_done and not rehearsal.unfinished else UNFINISHED

@@ -60,11 +60,11 @@ class Mishap:
     """
 
     name: str
-    """In few words, after the tag: "stops", "stuck at {first}"."""
+    """In few words, after the tag: "stops", "stuck {first}"."""
     group: str
     """One of `GROUPS`."""
     text: str
-    """One sentence; "{tag}", "{count}", and the two positions "{first}" and "{second}" are filled in."""
+    """One sentence; "{tag}", and the two positions "{first}" and "{second}" are filled in."""
     target: str = ""
     """Channel, position or parameter of the part that is forced: "running", "closed", "heat"."""
     start: str = ""
@@ -118,17 +118,17 @@ def lost(target: str = "running", *, group: str = MACHINE_LOST, often: Often = "
 def stuck(often: Often = "now and then") -> tuple[Mishap, ...]:
     """Return a valve that is stuck at either of its two positions, or loses its power for a while."""
     first = Mishap(
-        name="stuck at {first}",
+        name="stuck {first}",
         group=VALVE_STUCK,
-        text="{tag} is stuck at {first}, whatever it is told.",
+        text="{tag} is stuck {first}, whatever it is told.",
         target="position",
         value=1.0,
         often=often,
     )
     second = Mishap(
-        name="stuck at {second}",
+        name="stuck {second}",
         group=VALVE_STUCK,
-        text="{tag} is stuck at {second}, whatever it is told.",
+        text="{tag} is stuck {second}, whatever it is told.",
         target="position",
         value=0.0,
         often=often,
@@ -154,12 +154,16 @@ def blocked(group: str = WAY_BLOCKED, often: Often = "now and then") -> Mishap:
     )
 
 
-def opened(target: str = "closed") -> Mishap:
-    """Return a power way that opens and is closed again after a while."""
+def lost_for_a_while(
+    target: str,
+    name: str = "opens",
+    text: str = "{tag} opens and is closed again a quarter of an hour later.",
+) -> Mishap:
+    """Return a way or a source of power that is gone and comes back."""
     return Mishap(
-        name="opens for a while",
+        name=f"{name} for a while",
         group=POWER_LOST,
-        text="{tag} opens and is closed again a quarter of an hour later.",
+        text=text,
         target=target,
         lasts=BLACKOUT,
     )

@@ -62,8 +62,8 @@ def _can_be(fault: Fault, loop: Loop, rules: Rulebook) -> bool:
 def _of_part(
     loop: Loop, views: Mapping[str, View], view: View, mishap: Mishap, can: frozenset[str]
 ) -> Fault | None:
-    first, second = view.declared.positions or ("", "")
-    words = {"tag": view.tag, "count": view.count, "first": first, "second": second}
+    first, second = (word if len(word) > 1 else f"at {word}" for word in view.declared.positions or ("", ""))
+    words = {"tag": view.tag, "first": first, "second": second}
     name = mishap.name.format(**words)
     text = mishap.text.format(**words)
     forces: tuple[Force, ...] = ()

@@ -3,7 +3,7 @@
 from brinewright.components.bus.lower import lower
 from brinewright.model.common import power, ratio
 from brinewright.model.kind import Channel, Kind, Law, Parameter
-from brinewright.model.mishap import opened
+from brinewright.model.mishap import lost_for_a_while
 
 KIND = Kind(
     name="bus",
@@ -73,6 +73,6 @@ KIND = Kind(
         ),
         Channel(name="voltage", unit="V", text="Voltage between phases.", laws=("losses",)),
     ),
-    mishaps=(opened("live"),),
+    mishaps=(lost_for_a_while("live", "dead", "{tag} is dead for a quarter of an hour."),),
     lower=lower,
 )

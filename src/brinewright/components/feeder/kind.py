@@ -3,7 +3,7 @@
 from brinewright.components.feeder.lower import lower
 from brinewright.model.common import duration, power, ratio
 from brinewright.model.kind import Channel, Kind, Law, Parameter, Reference
-from brinewright.model.mishap import opened
+from brinewright.model.mishap import lost_for_a_while
 
 KIND = Kind(
     name="feeder",
@@ -96,6 +96,6 @@ KIND = Kind(
         Channel(name="closed", unit="1", text="1 while it is closed."),
     ),
     positions=("on", "off"),
-    mishaps=(opened(),),
+    mishaps=(lost_for_a_while("closed"),),
     lower=lower,
 )

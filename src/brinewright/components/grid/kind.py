@@ -3,7 +3,7 @@
 from brinewright.components.grid.lower import lower
 from brinewright.model.common import power
 from brinewright.model.kind import Channel, Kind, Law, Reference
-from brinewright.model.mishap import opened
+from brinewright.model.mishap import lost_for_a_while
 
 KIND = Kind(
     name="grid",
@@ -33,6 +33,6 @@ KIND = Kind(
         Channel(name="closed", unit="1", text="1 while it is closed."),
     ),
     positions=("on", "off"),
-    mishaps=(opened(),),
+    mishaps=(lost_for_a_while("closed", "fails", "{tag} fails for a quarter of an hour."),),
     lower=lower,
 )
