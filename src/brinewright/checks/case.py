@@ -43,6 +43,18 @@ class LoopCase:
         worked: Worked = self._worked[make]
         return worked
 
+    def supposing(self, known: Mapping[Callable[..., Any], Any]) -> "LoopCase":
+        """Return the same loop with the same run, but with something else worked out of it.
+
+        Parameters
+        ----------
+        known : what `once` returns for some functions; all else is worked out anew
+        """
+        other = LoopCase(self.loop, self.rules, folder=self.folder, day=self.day)
+        other.__dict__["_resolved"] = self._resolved
+        other._worked = dict(known)
+        return other
+
     @cached_property
     def _resolved(self) -> tuple[dict[str, View], dict[str, Any]]:
         return resolve(self.loop, self.rules)

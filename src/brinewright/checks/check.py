@@ -7,6 +7,7 @@ from pathlib import Path
 from brinewright.checks.case import LoopCase
 from brinewright.checks.catalogue import CRITERIA
 from brinewright.checks.finding import Finding
+from brinewright.checks.headroom import headroom
 from brinewright.checks.report import Report
 from brinewright.checks.signatures import with_signatures
 from brinewright.checks.waivers import with_waivers
@@ -80,6 +81,7 @@ def check(
         judged=tuple(sorted(judged, key=lambda finding: (finding.code, finding.relative_margin))),
         absent={why: tuple(them) for why, them in absent.items()},
         wall_s=time.perf_counter() - began,
+        rooms=(lambda: headroom(case)) if wanted is None else tuple,
     )
 
 

@@ -45,7 +45,7 @@ def too_few(case: Case) -> Iterable[Measure]:
     if not views:
         return
     capacity = sum(full_cooling(case, view) for view in views)
-    load = loop_load(case)
+    load = case.once(loop_load)
     declared = case.once(declared_plant)
     numbers = [
         known("Phi_ch", capacity, "power", "of all chillers at full load"),
@@ -93,13 +93,13 @@ def one_less(case: Case) -> Iterable[Measure]:
                 consumer_heat(view, timeline, time, supply, share, plant.surroundings) for view in essential
             )
 
-        needed = timeline.span(heat)[1]
+        needed = timeline.span(heat)[1] if len(essential) < len(consumers) else plant.load
         count = declared.turbines
         carried = stylised.load_carried(declared.effective(count), declared.chillers - 1, count)
     else:
         seen = [case.seen(view.tag, "cooling") for view in essential]
         needed, carried = sum(each.mean for each in seen if each), capacity
-    all_of_them = loop_load(case)
+    all_of_them = case.once(loop_load)
     yield Measure(
         subject=(largest.tag, *(view.tag for view in essential if view.flag("essential"))),
         value=carried,

@@ -12,7 +12,13 @@ NO_LIMIT = 1e6
 """Flow of what has no limit of its own [kg/s]."""
 
 
-def largest_flow(views: Mapping[str, PartView], lines: Collection[Line], consumers: Collection[str]) -> float:
+def largest_flow(
+    views: Mapping[str, PartView],
+    lines: Collection[Line],
+    consumers: Collection[str],
+    *,
+    unlimited: Collection[str] = (),
+) -> float:
     """Return the largest flow that can pass these parts together for ever, every valve open [kg/s].
 
     A tank gives in the long run what it gets, so it limits nothing; nor does a ring, which only
@@ -23,6 +29,7 @@ def largest_flow(views: Mapping[str, PartView], lines: Collection[Line], consume
     views : parts and lines by tag
     lines : of the loop
     consumers : tags of the parts whose flow is wanted; parts in parallel
+    unlimited : tags of parts that are taken to let anything pass
 
     References
     ----------
@@ -43,6 +50,7 @@ def largest_flow(views: Mapping[str, PartView], lines: Collection[Line], consume
         edges[way] = edges.get(way, 0.0) + limit(views[line.tag])
     for tag, side in sorted(sides):
         inlet, outlet, most = node(tag, side, "in"), node(tag, side, "out"), limit(views[tag], side)
+        most = NO_LIMIT if tag in unlimited else most
         if tag in consumers:
             edges[(source, outlet)] = edges[(inlet, target)] = most
         else:

@@ -81,7 +81,7 @@ def short_ride(case: Case) -> Iterable[Measure]:
     """Hold the time that each consumer lasts without chillers against the time until they are back."""
     away, by = restart_time(case)
     stores = supply_stores(case)
-    load = loop_load(case)
+    load = case.once(loop_load)
     if load <= 0.0 or away <= 0.0:
         return
     declared = case.once(declared_plant)

@@ -23,6 +23,8 @@ def degrees(temperature: float) -> str:
     >>> degrees(436.384)
     '163.2 degC'
     """
+    if temperature == float("inf"):
+        return "no rest"
     return shown(round(temperature, 6), "temperature")
 
 

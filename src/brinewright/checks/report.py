@@ -1,11 +1,13 @@
 """What the checks found in a loop."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from brinewright.checks.finding import Finding
+from brinewright.checks.room import Room
 from brinewright.model.criterion import Criterion
 from brinewright.results.caution import caution
 from brinewright.results.summary import plain
@@ -30,6 +32,12 @@ class Report:
     absent: Mapping[str, tuple[Criterion, ...]] = field(default_factory=dict)
     """Criteria that cannot occur in this loop, by why: "laws" or "parts"."""
     wall_s: float = 0.0
+    rooms: Callable[[], tuple[Room, ...]] = field(default=tuple, compare=False, repr=False)
+
+    @cached_property
+    def headroom(self) -> tuple[Room, ...]:
+        """Return how much more of everything the loop takes; worked out when it is first asked for."""
+        return self.rooms()
 
     @property
     def open_questions(self) -> tuple[Finding, ...]:
@@ -77,6 +85,7 @@ class Report:
                     }
                     for finding in self.questions
                 ],
+                "headroom": [room.as_dict() for room in self.headroom],
                 "applying": self.applying,
                 "absent": {why: [criterion.code for criterion in them] for why, them in self.absent.items()},
                 "wall_s": self.wall_s,

@@ -43,10 +43,13 @@ class Trip:
 class Vessel:
     """One vessel of a case; stylised or real.  Heat flows in W, temperatures in K."""
 
-    def __init__(self, case: Case, view: PartView) -> None:
+    def __init__(self, case: Case, view: PartView, extra: float = 0.0) -> None:
         self.case = case
         self.view = view
         self.tag = view.tag
+        self.extra = extra
+        """Heat from outside that is supposed beside all that heats it [W]."""
+        self._rejected: dict[int, float] = {}
         self.timeline = Timeline(case.loop)
         self.surroundings = ambient_temperature(case, self.timeline)
         self.chillers = [chiller for chiller in case.playing("cooler") if chiller.inside == view.tag]
@@ -105,7 +108,10 @@ class Vessel:
     def chillers_mean(self, temperature: float, turbines: int) -> float:
         """Return the heat of its chillers at the loop's mean load [W]; casings of turbines are part of it."""
         if self.declared is not None:
-            return self.declared.closed_form(max(turbines, 1)).rejected
+            count = max(turbines, 1)
+            if count not in self._rejected:
+                self._rejected[count] = self.declared.closed_form(count).rejected
+            return self._rejected[count]
         if self.is_real:
             return sum(chiller.rejects_mean(temperature) for chiller in self._machines[0])
         seen = (self.case.seen(view.tag, "reject") for view in self.chillers)
@@ -123,6 +129,8 @@ class Vessel:
     ) -> float:
         """Return the heat of everything else that heats it, less what declared sinks take [W]."""
         given = sum(s.heat(temperature, peak=peak) for s in self.sources if s.tag not in without)
+        # more heat comes as that of the sources does, and is shut off with them
+        given += 0.0 if any(source.tag in without for source in self.sources) else self.extra
         return given + sum(sink.heat(temperature) for sink in self._declared_sinks)
 
     def loss(self, temperature: float) -> float:

@@ -28,6 +28,7 @@ def findings_in_words(report: Report) -> str:
     for severity in SEVERITIES:
         lines += _of_severity([finding for finding in report.findings if finding.severity == severity])
     lines += _nearest(report)
+    lines += _headroom(report)
     lines += _questions(report)
     laws, parts = (len(report.absent.get(why, ())) for why in ("laws", "parts"))
     lines += [
@@ -105,6 +106,13 @@ def _nearest(report: Report) -> list[str]:
         for finding in near
     ]
     return [*lines, ""]
+
+
+def _headroom(report: Report) -> list[str]:
+    """Return how much more of everything the loop takes."""
+    if not report.headroom:
+        return []
+    return ["How much more it takes", "", *(_wrapped(room.told, 2) for room in report.headroom), ""]
 
 
 def _questions(report: Report) -> list[str]:
