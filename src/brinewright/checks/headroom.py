@@ -44,7 +44,7 @@ def headroom(case: LoopCase) -> tuple[Room, ...]:
     >>> import brinewright as bw
     >>> case = LoopCase(bw.read_loop(bw.scenario("kettle-ridge")), bw.read_rulebook("kettle"))
     >>> [(room.code, round(room.room / 1e3)) for room in headroom(case) if room.quantity == "load"]
-    [('BW-F35', 177)]
+    [('BW-F34', 407), ('BW-F35', 167)]
     """
     return (
         *_load(case),
