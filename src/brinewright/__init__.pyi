@@ -23,6 +23,7 @@ from brinewright.model.loop import Loop as Loop
 from brinewright.model.rulebook import Rulebook as Rulebook
 from brinewright.plan import AsBuilt as AsBuilt
 from brinewright.plan import Comparison as Comparison
+from brinewright.plan import Diagnosis as Diagnosis
 from brinewright.plan import Drainage as Drainage
 from brinewright.plan import Extension as Extension
 from brinewright.plan import Fault as Fault
@@ -33,6 +34,7 @@ from brinewright.plan import as_built as as_built
 from brinewright.plan import change_liquid as change_liquid
 from brinewright.plan import compare as compare
 from brinewright.plan import credible_faults as credible_faults
+from brinewright.plan import diagnose as diagnose
 from brinewright.plan import drain as drain
 from brinewright.plan import extend as extend
 from brinewright.plan import rehearse as rehearse
@@ -52,6 +54,7 @@ __all__ = [
     "Brief",
     "BrinewrightError",
     "Comparison",
+    "Diagnosis",
     "Drainage",
     "Event",
     "Extension",
@@ -78,6 +81,7 @@ __all__ = [
     "check",
     "compare",
     "credible_faults",
+    "diagnose",
     "drain",
     "draw",
     "extend",

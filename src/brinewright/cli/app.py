@@ -38,6 +38,11 @@ app.command(
     help="Find what is wrong with a loop, and how near to its limits it is.",
 )
 app.command(
+    "brinewright.cli.diagnose:diagnose",
+    name="diagnose",
+    help="Find the likely causes of what somebody sees, and where to look next.",
+)
+app.command(
     "brinewright.cli.drain:drain",
     name="drain",
     help="Say how part of a loop is emptied: where the liquid goes, what stays cold, in which order.",

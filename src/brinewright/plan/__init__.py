@@ -1,9 +1,11 @@
-"""Work on a loop as a whole: size it, let its parts fail, empty and change it, lay designs side by side."""
+"""Work on a loop as a whole: size it, let its parts fail, find what failed, empty, change, compare it."""
 
 from brinewright.plan.as_built import AsBuilt, as_built
 from brinewright.plan.compare import compare
 from brinewright.plan.comparison import Comparison
 from brinewright.plan.credible import credible_faults
+from brinewright.plan.diagnose import diagnose
+from brinewright.plan.diagnosis import Diagnosis
 from brinewright.plan.drain import drain
 from brinewright.plan.drainage import Drainage
 from brinewright.plan.extension import Extension, extend
@@ -16,6 +18,7 @@ from brinewright.plan.sizing import Sized, size
 __all__ = [
     "AsBuilt",
     "Comparison",
+    "Diagnosis",
     "Drainage",
     "Extension",
     "Fault",
@@ -26,6 +29,7 @@ __all__ = [
     "change_liquid",
     "compare",
     "credible_faults",
+    "diagnose",
     "drain",
     "extend",
     "rehearse",
