@@ -38,6 +38,11 @@ law = "equal share"
 law = "hand valve"
 [vent-point.plain]
 law = "hand valve"
+[heat-exchanger.plain]
+law = "conductance"
+conductance = "1 kW/K"
+hot_hold_up = "11 kg"
+cold_hold_up = "22 kg"
 [machine.plain]
 law = "lump"
 heat = "10 kW"

@@ -2,6 +2,7 @@
 
 import math
 import tomllib
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -10,11 +11,14 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 import brinewright as bw
+from brinewright.files import parse_design
 from brinewright.plan.emptying import ORIFICE, time_of_all, time_through_opening
 from brinewright.plan.heights import Mouth, Piece, Relief
+from brinewright.plan.outflow import outflow
 from brinewright.plan.pipework import Pipework
 from brinewright.plan.section import enclose
-from tests.pipes import START, drain_point, emptied, leg, line, pipework, tank, valve, vent_point
+from tests.pipes import RULEBOOK, START, drain_point, emptied, leg, line, pipework, tank, valve, vent_point
+from tests.plants import HEAD
 
 RIDGE = bw.scenario("kettle-ridge")
 
@@ -160,6 +164,34 @@ def test_a_three_way_valve_shuts_off_the_way_that_it_is_not_held_at(name, held):
     else:
         assert positions["TV-1"] == held
         assert section.beyond == ()
+
+
+def test_an_exchanger_between_two_liquids_is_emptied_on_the_side_that_is_asked_for():
+    text = (
+        tank("TK-1", 2, 0, 2) + tank("TK-2", 2, 0, 2) + valve("HV-1") + valve("HV-2")
+        + '[[part]]\ntag = "HX-1"\nuse = "heat-exchanger.plain"\n'
+        + line("L-0", "TK-1.out", "HV-1.in", 1, 0.1, (0, 0), "neck")
+        + line("L-1", "HV-1.out", "HX-1.hot-in", 10, 0.1, (0, 3))
+        + line("L-2", "HX-1.hot-out", "TK-1.in", 10, 0.1, (3, 2.5))
+        + line("L-3", "TK-2.out", "HV-2.in", 1, 0.1, (0, 0), "neck")
+        + line("L-4", "HV-2.out", "HX-1.cold-in", 10, 0.1, (0, 3), "other")
+        + line("L-5", "HX-1.cold-out", "TK-2.in", 10, 0.1, (3, 2.5), "other")
+    )  # fmt: skip
+    circuits = "".join(
+        f'[[circuit]]\nname = "{name}"\nliquid = "syrup"\nat = "{at}"\ntemperature = "30 degC"\n'
+        for name, at in (("one", "TK-1"), ("two", "TK-2"))
+    )
+    head = HEAD.replace('liquid = "syrup"\ntemperature = "30 degC"\n', "")
+    loop, rules = parse_design(head + circuits + text + START, Path(), RULEBOOK)
+    pipes = Pipework(loop, rules)
+    section = enclose(pipes, ["leg"])
+    account = outflow(pipes, section, {"TK-1": 0.5, "TK-2": 0.5})
+    litres = {content.tag: content.litres for content in account.contents}
+
+    assert section.lines == ("L-1", "L-2")
+    assert litres["HX-1"] == pytest.approx(10.0)
+    # what stands behind the exchanger's top runs into its own tank, the rising leg has no drain point
+    assert account.contents[1].by_gravity == {"TK-1": pytest.approx(litres_of(10, 0.1))}
 
 
 # ---- how long -------------------------------------------------------------------------

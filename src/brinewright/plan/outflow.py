@@ -167,7 +167,8 @@ def unjudged(pipes: Pipework, section: Section, levels: Mapping[str, float]) -> 
     """Return what stands in a section whose heights are not all stated: litres, and nothing else."""
     rows = []
     for tag in _tags(section):
-        litres = pipes.litres(tag)
+        sides = {end.side for end in pipes.ends.get(tag, ()) if end.line in section.lines}
+        litres = sum(pipes.litres(tag, side) for side in sides) if sides else pipes.litres(tag)
         if tag in section.stores:
             litres = LITRES * pipes.views[tag].number("volume") * levels[tag]
         heights = pipes.lines[tag].levels if tag in pipes.lines else None

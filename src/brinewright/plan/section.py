@@ -158,8 +158,11 @@ def _asked(pipes: Pipework, names: Sequence[str]) -> tuple[set[str], set[str]]:
 
 
 def _is_between(pipes: Pipework, tag: str, lines: set[str]) -> bool:
-    """Tell whether every line on a part is among these, and it is no store."""
-    return not pipes.is_store(tag) and all(end.line in lines for end in pipes.ends[tag])
+    """Tell whether every line on a side of a part is among these, and it is no store."""
+    sides = {end.side for end in pipes.ends[tag]}
+    return not pipes.is_store(tag) and any(
+        all(end.line in lines for end in pipes.ends[tag] if end.side == side) for side in sides
+    )
 
 
 def _is_neck(pipes: Pipework, tag: str, parts: set[str]) -> bool:
