@@ -265,18 +265,6 @@ def test_a_property_keeps_to_its_schema(capsys):
     assert told["conditions"] == {"temperature_K": 293.15, "pressure_Pa": 100000.0}
 
 
-def test_the_demonstration_runs_every_plant_and_keeps_to_its_schema(engine, tmp_path, capsys, monkeypatch):
-    monkeypatch.setattr("brinewright.files.scenario.scenario", lambda name: Path(f"{name}.loop.toml"))
-
-    assert main(["demo", "--out", str(tmp_path / "demo"), "--json"]) == 0
-    told = json.loads(capsys.readouterr().out)
-    jsonschema.Draft202012Validator(schema("demo")).validate(told)
-    for one in told["scenarios"]:
-        jsonschema.Draft202012Validator(schema("run")).validate(one["summary"])
-        assert load(Path(one["folder"])).name == "Invented plant"
-    assert len(told["scenarios"]) == 3
-
-
 @pytest.mark.parametrize("name", ["error", "property", "demo"])
 def test_every_schema_is_one(name):
     jsonschema.Draft202012Validator.check_schema(schema(name))
