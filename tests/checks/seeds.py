@@ -160,6 +160,24 @@ def senses(tag: str, reading: str, *, differential: float) -> Change:
     return change
 
 
+def straight() -> Change:
+    """Return test loop S as a string whose two banks stand straight behind each other."""
+
+    def change(loop: Loop, rules: Rulebook) -> Loop:
+        del rules
+        moved = {"L-112": "CH-202.in", "L-113": "T-121.in"}
+        lines = (replace(line, end=moved.get(line.tag, line.end)) for line in loop.lines)
+        gone = {"T-111", "TV-120", "TSH-120", "L-103", "L-121", "L-123"}
+        return replace(
+            loop,
+            parts=tuple(p for p in loop.parts if p.tag not in gone),
+            lines=tuple(line for line in lines if line.tag not in gone),
+            switches=tuple(switch for switch in loop.switches if switch.tag not in gone),
+        )
+
+    return change
+
+
 @dataclass(frozen=True)
 class Seed:
     """One mistake in a sound loop."""

@@ -13,6 +13,7 @@ from tests.checks.seeds import (
     senses,
     site,
     starts,
+    straight,
     values,
     without,
 )
@@ -23,6 +24,25 @@ ALLOY, BATH = "alloy-s", "bath-s"
 ZERO = 273.15
 
 SEEDS = [
+    Seed(
+        "BW-F03",
+        DEEP,
+        "no frost guard and a timid flow proof",
+        "CH-201",
+        values(
+            CH_201__flow_proof="0.8 kg/s",
+            CH_201__lowest_evaporation="-60 degC",
+            CH_202__lowest_evaporation="-60 degC",
+        ),
+    ),
+    Seed(
+        "BW-F41",
+        "series-s",
+        "one decision for two chillers, set for ice",
+        "CH-202",
+        together(straight(), values(TSH_110__set="-6 degC")),
+    ),
+    Seed("BW-F44", DEEP, "no timer", "CH-201", values(CH_201__shortest_rest="20 s")),
     Seed("BW-F31", RIDGE, "filled for the first trial only", "CH-201", values(VE_301__water_mass="1500 kg")),
     Seed("BW-F39", DEEP, "a chiller from a brochure", "CH-201", values(CH_201__second_law_efficiency="90 %")),
     Seed(
