@@ -6,7 +6,7 @@ from brinewright.laws import insulation
 from brinewright.plan.sizing.real.coolant import Coolant
 from brinewright.plan.sizing.real.design import Circuit
 from brinewright.plan.sizing.real.loads import Load
-from brinewright.plan.sizing.real.piping import lifted, line_loss, size_for
+from brinewright.plan.sizing.real.piping import FITTINGS, lifted, line_loss, size_for
 from brinewright.plan.sizing.stock import Item
 
 EVAPORATOR_LOSS = 45e3
@@ -31,7 +31,14 @@ class Hydraulics:
     gains: float
 
 
-def circuit(coolant: Coolant, flow: float, length: float, fixed_loss: float, mover: Item) -> Circuit:
+def circuit(
+    coolant: Coolant,
+    flow: float,
+    length: float,
+    fixed_loss: float,
+    mover: Item,
+    fittings: float = FITTINGS,
+) -> Circuit:
     """Return a circuit of one main and what else loses pressure in it.
 
     Parameters
@@ -41,9 +48,10 @@ def circuit(coolant: Coolant, flow: float, length: float, fixed_loss: float, mov
     length : of the main there and back [m]
     fixed_loss : of everything else at that flow [Pa]
     mover : the pump
+    fittings : their loss as a share of that of straight pipe [-]
     """
     main = size_for(flow, coolant)
-    pressure = line_loss(flow, length, main.bore, coolant) + fixed_loss
+    pressure = line_loss(flow, length, main.bore, coolant, fittings) + fixed_loss
     shaft = lifted(pressure, flow, coolant, mover.number("efficiency"))
     return Circuit(
         coolant=coolant,

@@ -8,6 +8,7 @@ from brinewright.model.frozen import Frozen
 from brinewright.model.loop import Circuit as LoopCircuit
 from brinewright.model.loop import Drive, Line, Loop, Part, Sited, Switch, Value
 from brinewright.model.rulebook import Rulebook
+from brinewright.plan.sizing.real.circuits import EVAPORATOR_LOSS, VALVES_LOSS
 from brinewright.plan.sizing.real.design import BAND, STAGE, Circuit, RealDesign
 from brinewright.plan.sizing.real.piping import rounded_up, size_for
 from brinewright.plan.sizing.stock import Stock
@@ -22,7 +23,7 @@ SPARE_WAITS = 1.5
 """How much warmer than the last working chiller's a spare one's switch is set [K]."""
 SHARE_OF_MAIN = 0.7
 """Share of the way to the nearest consumer that the main goes."""
-TANK_RISE, FIELD_RISE = 2.0, 3.0
+TANK_RISE, FIELD_RISE = 2.5, 3.0
 """Elevation of the tanks above the pumps, for the pumps' suction [m]."""
 ROCK_ABOVE, ROCK_BAND = 3.0, 4.0
 """How far above its working temperature the vessel must be before the other heat is shut off [K]."""
@@ -146,7 +147,11 @@ class Writer:
             self.line("L-202", "P-201.out", "T-201.in", 20.0, bore, "chilling")
         for number in range(design.chillers):
             tag = f"CH-{201 + number}"
-            values: dict[str, Value] = {"cooling_capacity": design.nominal}
+            values: dict[str, Value] = {
+                "cooling_capacity": design.nominal,
+                "rated_flow": circuit.flow / design.chillers,
+                "rated_loss": EVAPORATOR_LOSS + VALVES_LOSS,
+            }
             if (guard := self._frost_guard()) is not None:
                 values["lowest_evaporation"] = guard
             if in_line:

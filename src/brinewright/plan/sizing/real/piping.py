@@ -17,8 +17,9 @@ STEEPEST = 150.0
 """Pressure loss per metre that a line of the loop may have [Pa/m]; 100 to 400 is common practice."""
 FASTEST_SMALL, FASTEST = 1.2, 2.4
 """Velocity that lines up to DN 50, and larger ones, may have [m/s], common practice."""
-FITTINGS = 0.40
-"""Loss of bends, tees and valves as a share of the loss of straight pipe, common practice."""
+FITTINGS, FEW_FITTINGS = 0.40, 0.10
+"""Loss of bends, tees and valves as a share of that of straight pipe: in a building, in long straight
+lines; common practice."""
 
 
 @dataclass(frozen=True)
@@ -65,9 +66,9 @@ def size_for(flow: float, coolant: Coolant) -> Size:
     return found[-1]
 
 
-def line_loss(flow: float, length: float, bore: float, coolant: Coolant) -> float:
-    """Return the pressure lost in a line with its fittings, [Pa]."""
-    return gradient(flow, bore, coolant) * length * (1.0 + FITTINGS)
+def line_loss(flow: float, length: float, bore: float, coolant: Coolant, fittings: float = FITTINGS) -> float:
+    """Return the pressure lost in a line with its fittings, as a share of what it loses itself, [Pa]."""
+    return gradient(flow, bore, coolant) * length * (1.0 + fittings)
 
 
 def lifted(pressure: float, flow: float, coolant: Coolant, efficiency: float) -> float:

@@ -14,7 +14,7 @@ from brinewright.plan.sizing.real.coolant import Coolant, coolant_at
 from brinewright.plan.sizing.real.design import RealChoice, RealDesign
 from brinewright.plan.sizing.real.loads import Load, load_of
 from brinewright.plan.sizing.real.metals import IN_A_FAULT, HotPart, least_scarce
-from brinewright.plan.sizing.real.piping import rounded_up, size_for
+from brinewright.plan.sizing.real.piping import FEW_FITTINGS, rounded_up, size_for
 from brinewright.plan.sizing.real.place import place_of
 from brinewright.plan.sizing.real.sides import Field, LiquidSide, SteamSide
 from brinewright.plan.sizing.real.sinks import radiators, ways
@@ -32,7 +32,7 @@ COOLING_RISE, COOLING_APPROACH = 8.0, 9.0
 """Rise of the condensers' cooling, and how far it ends below the condensing temperature [K]."""
 BATH_DROP = 3.0
 """How much colder than the tank the chillers of a bath send liquid back to it [K]."""
-FIELD_LOSS = 70e3
+FIELD_LOSS = 10e3
 """Pressure lost in condensers and valves of the field circuit [Pa], common practice."""
 CHILLING_LENGTH = 40.0
 """Of the mains between the tank of a bath and its chillers, there and back [m]."""
@@ -358,7 +358,7 @@ class Worker:
             return coolant
         flow = heat / (coolant.heat_capacity * COOLING_RISE)
         loss = FIELD_LOSS + item.number("rated_loss", 0.0)
-        made = circuit(coolant, flow, 2.0 * sink.distance, loss, self.mover)
+        made = circuit(coolant, flow, 2.0 * sink.distance, loss, self.mover, FEW_FITTINGS)
         effectiveness = COOLING_RISE / (turbine.condensing - cool)
         units = exchange.transfer_units(exchange.ONE_SIDE_CONSTANT, effectiveness, 0.0)
         conductance = units * flow * coolant.heat_capacity / turbines
