@@ -94,3 +94,14 @@ def test_the_same_rehearsal_gives_the_same_sheets():
 def test_nothing_tried_is_nothing_to_draw():
     with pytest.raises(InputError, match="nothing to draw"):
         draw_rehearsal(rehearsal())
+
+
+def test_both_faults_of_a_pair_are_named_in_full():
+    name = "TSH-120 set point drifted down + MC-603 heat surges"
+    pair = Trial(fault=fault(name), moment="07:00", failures=(WARM,))
+    told = Rehearsal(name="Test plant", world="stylised", horizon=14400.0, trials=(HELD,), pairs=(pair,))
+    (sheet,) = draw_rehearsal(told)
+    texts = {text.get_text() for axes in sheet.axes for text in axes.texts}
+
+    assert set(name.split(" + ")) <= {text.removeprefix("+ ") for text in texts}
+    assert any(text.startswith("single faults: 1, pairs: 1") for text in texts)

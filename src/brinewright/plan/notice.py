@@ -134,7 +134,8 @@ def missing_guard(base: Base, run: Run, fault: Fault, failure: Failure) -> Guard
         at = _when(run, flow < 0.5 * usual)
         return Guard(text="a flow switch on the way to the consumers", lead=_lead(failure, at))
     if failure.family == "power":
-        charges = [key for key in base.columns if key[1] == "charge" and key[0] not in fault.tags]
+        lost = {force.target.partition(".")[0] for force in fault.forces}
+        charges = [key for key in base.columns if key[1] == "charge" and key[0] not in lost]
         if charges:
             tag, name = charges[0]
             setting = HALF_WAY * base.range_of(base.plant.places[(tag, name)], fault.from_start)[0]

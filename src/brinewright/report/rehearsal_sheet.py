@@ -23,6 +23,8 @@ ROWS = 27
 LEFT, TOP, BOTTOM = 0.45, 1.55, 0.75
 NAME, CELL = 2.35, 0.53
 """Widths of the names and of a cell [in]."""
+LONGEST = 40
+"""Letters of a name in one line."""
 LETTERS = 104
 """Letters of a line of words at the right."""
 INK = "#11005f"
@@ -113,9 +115,13 @@ def _head(axes: object, rehearsal: Rehearsal, number: str) -> None:
     laws = "declared laws" if rehearsal.world == "stylised" else "real laws"
     write(width - LEFT, height - 0.42, laws, fontsize=9, va="center", ha="right", color=GREY)
     tried = len(rehearsal.all_trials)
+    pairs = f", pairs: {len(rehearsal.pairs)}" if rehearsal.pairs else ""
+    unrun = f" · {len(rehearsal.unfinished)} could not be run" if rehearsal.unfinished else ""
+    held = tried - broken - len(rehearsal.unfinished)
+    span = span_text(rehearsal.horizon)
     line = (
-        f"{tried} faults, each run for {span_text(rehearsal.horizon)} at most · {tried - broken} survived · "
-        f"{broken} not · {rehearsal.outcome.name}"
+        f"single faults: {len(rehearsal.trials)}{pairs}, each run for {span} at most · {held} survived · "
+        f"{broken} not{unrun} · {rehearsal.outcome.name}"
     )
     write(LEFT, height - 0.66, line, fontsize=8.5, va="center", color=GREY)
     write(width - LEFT, height - 0.66, number, fontsize=8.5, va="center", ha="right", color=GREY)
@@ -137,7 +143,12 @@ def _row(axes: object, trial: Trial, middle: float, step: float) -> None:
     from matplotlib.patches import Rectangle
 
     write = axes.text  # type: ignore[attr-defined]
-    write(LEFT + 0.08, middle, cut(trial.fault.name, 42), fontsize=7, va="center", color=TEXT)
+    first, plus, second = trial.fault.name.partition(" + ")
+    if plus and len(trial.fault.name) > LONGEST:
+        write(LEFT + 0.08, middle + 0.21 * step, first, fontsize=5.8, va="center", color=TEXT)
+        write(LEFT + 0.08, middle - 0.23 * step, f"+ {second}", fontsize=5.8, va="center", color=TEXT)
+    else:
+        write(LEFT + 0.08, middle, cut(trial.fault.name, LONGEST), fontsize=7, va="center", color=TEXT)
     cells = LEFT + NAME
     words = cells + len(FAMILIES) * CELL + 0.12
     if trial.unfinished:
