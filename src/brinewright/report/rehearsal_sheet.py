@@ -143,10 +143,10 @@ def _row(axes: object, trial: Trial, middle: float, step: float) -> None:
     from matplotlib.patches import Rectangle
 
     write = axes.text  # type: ignore[attr-defined]
-    first, plus, second = trial.fault.name.partition(" + ")
+    one, plus, other = trial.fault.name.partition(" + ")
     if plus and len(trial.fault.name) > LONGEST:
-        write(LEFT + 0.08, middle + 0.21 * step, first, fontsize=5.8, va="center", color=TEXT)
-        write(LEFT + 0.08, middle - 0.23 * step, f"+ {second}", fontsize=5.8, va="center", color=TEXT)
+        write(LEFT + 0.08, middle + 0.21 * step, one, fontsize=5.8, va="center", color=TEXT)
+        write(LEFT + 0.08, middle - 0.23 * step, f"+ {other}", fontsize=5.8, va="center", color=TEXT)
     else:
         write(LEFT + 0.08, middle, cut(trial.fault.name, LONGEST), fontsize=7, va="center", color=TEXT)
     cells = LEFT + NAME
