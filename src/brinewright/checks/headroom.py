@@ -90,15 +90,16 @@ def farthest(judge: Callable[[float], Judged], step: float, far: float) -> tuple
         broken = {(f.code, f.subject) for f in findings if f.measure.is_broken}
         return [(f.code, f.subject) for f in findings if (f.code, f.subject) not in broken]
 
-    watched = set(kept(judge(0.0)))
+    here = judge(0.0)
+    watched = set(kept(here))
 
-    def worst(distance: float) -> tuple[float, Finding | None]:
-        left = [(_room_left(f), f) for f in judge(distance) if (f.code, f.subject) in watched]
+    def worst(findings: Judged) -> tuple[float, Finding | None]:
+        left = [(_room_left(f), f) for f in findings if (f.code, f.subject) in watched]
         return min(left, key=lambda pair: pair[0], default=(1.0, None))
 
-    low, (above, _) = 0.0, worst(0.0)
+    low, (above, _) = 0.0, worst(here)
     high = step
-    below, finding = worst(high)
+    below, finding = worst(judge(high))
     while below >= 0.0:
         if high >= far or finding is None:
             return math.inf, None
@@ -107,12 +108,12 @@ def farthest(judge: Callable[[float], Judged], step: float, far: float) -> tuple
             reach = min(max(1.02 * (high + below * (high - low) / (above - below)), 1.2 * high), 8.0 * high)
         low, above = high, below
         high = min(reach, far)
-        below, finding = worst(high)
+        below, finding = worst(judge(high))
     for _ in range(ROUNDS):
         if high - low <= max(SHARE * high, CLOSE * step):
             break
         middle = low + (high - low) * min(max(above / (above - below), 0.02), 0.98)
-        left, broken = worst(middle)
+        left, broken = worst(judge(middle))
         if left >= 0.0:
             low, above = middle, left
             below *= 0.5
