@@ -87,6 +87,9 @@ def _consumers(judge: Judge, design: Design, draft: Draft) -> None:
             values["flow"] = _stream_flow(judge, draft, place)
         elif heat is not None:
             values["gains" if "gains" in need.item.values else "heat"] = heat
+        if not several:
+            # or its pump would be shut in when it is
+            values["when_stopped"] = "bypass"
         powered = need.item.has("electric_power") and need.item.values["electric_power"] != 0.0
         draft.part(need.tag, need.item, feeder="FD-903" if powered else "", values=values)
         section = (need.consumer.name or need.tag).split(" ")[0]

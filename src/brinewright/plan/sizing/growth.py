@@ -21,7 +21,7 @@ def scaled(brief: Brief, rules: Rulebook, factor: float) -> Brief:
         if not isinstance(value, str):
             return float(value) * factor  # type: ignore[arg-type]
         known = schedules[value]
-        name = f"{value} x {factor:g}"
+        name = f"{value} at {round(1000 * factor)} permille"
         made[name] = replace(known, name=name, values=tuple(amount * factor for amount in known.values))
         return name
 

@@ -23,7 +23,9 @@ SPREADS = (1.0, 1.4, 2.0)
 TANK_SIZES = (1.0, 2.0)
 """Supply tanks that are tried, as multiples of the usual."""
 SET_POINTS = 5
-"""Set points that are tried where no supply temperature is wanted."""
+"""Set points that are tried within a drop of the warmest, where no supply temperature is wanted."""
+COLDER = 3
+"""Set points that are tried below those, a drop apart."""
 MOST_TURBINES = 12
 """Turbines that are tried at most, beside those that may be lost."""
 USED_CHARGE = 0.5
@@ -162,6 +164,8 @@ class Search:
             taken = heat + need.outside * (need.around - need.highest)
             high = min(high, need.highest - max(taken, 0.0) * need.resistance(flow, liquid.heat_capacity))
         high -= above
+        if liquid.boils > 0.0:
+            high = min(high, liquid.boils - setting.margin("boil") - 2.0 * drop)
         wanted = setting.brief.wanted.supply
         if wanted is not None:
             # the set point that gives this mean is found when the load is known: see `Judge.aimed`
@@ -172,6 +176,7 @@ class Search:
         bottom = max(low, top - drop)
         step = max((top - bottom) / SET_POINTS, 1.0)
         found = [top - k * step for k in range(SET_POINTS + 1) if top - k * step >= bottom - 1e-9]
+        found += [bottom - k * drop for k in range(1, COLDER + 1) if bottom - k * drop >= low]
         return [self.off_lattice(round(value, 2), drop) for value in found or [low]]
 
     def off_lattice(self, set_point: float, drop: float) -> float:

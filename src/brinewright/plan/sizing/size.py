@@ -25,6 +25,8 @@ FEW_PROOFS = 3
 """Designs that are run for each need that is relaxed."""
 MOST_PROOFS = 24
 """Designs that are run for a day before the search gives up."""
+ALIKE = 4
+"""Proofs that fail by one and the same finding before a layout is given up."""
 AMPLE = 10.0
 """Battery with which the troughs of a run are read, as a multiple of the closed form's."""
 WIDEST_FRONT = 12
@@ -94,9 +96,15 @@ def _sized(
     found = search.run(tuple(LAYOUTS) if proofs == MOST_PROOFS else allowed, progress)
     fitting = [design for design in found.designs if design.choice.layout in allowed]
     rejected: list[str] = []
-    for count, design in enumerate(search.ranked(fitting)):
+    alike: dict[tuple[str, str], int] = {}
+    given_up: set[str] = set()
+    count = 0
+    for design in search.ranked(fitting):
+        if design.choice.layout in given_up:
+            continue
         if count >= proofs:
             break
+        count += 1
         made, built, proof = proven(search, finished(search, design), rules)
         if proof.holds:
             return Sized(
@@ -112,6 +120,10 @@ def _sized(
                 measures={aim: search.measure(made, aim) for aim in search.setting.aims},
             )
         choice = design.choice
+        why = (choice.layout, proof.failures[0].partition(":")[0] if proof.findings else "")
+        alike[why] = alike.get(why, 0) + 1
+        if proof.findings and alike[why] >= ALIKE:
+            given_up.add(choice.layout)
         rejected.append(
             f"{choice.layout}, {design.bank.chillers} chillers, {choice.turbines} turbines, "
             f"{design.flow:.1f} kg/s, {choice.set_point - 273.15:.1f} degC: {proof.failures[0]}"
@@ -209,7 +221,8 @@ def _share(brief: Brief, other: Brief) -> float:
         if isinstance(one.heat, float) and isinstance(two.heat, float) and one.heat:
             return two.heat / one.heat
         if isinstance(one.heat, str) and isinstance(two.heat, str):
-            return float(two.heat.rpartition(" x ")[2])
+            before, after = brief.schedule(one.heat).values, other.schedule(two.heat).values
+            return max(after) / max(before) if max(before) else 1.0
     return 1.0
 
 
