@@ -58,3 +58,11 @@ def materials(answer: Sized) -> dict[str, str]:
     """Return the material of each part by its tag."""
     assert answer.loop is not None
     return {part.tag: part.material for part in answer.loop.parts if part.material}
+
+
+def counts(answer: Sized) -> dict[str, int]:
+    """Return how many of each entry the loop has."""
+    found: dict[str, int] = {}
+    for part in answer.loop.parts if answer.loop else ():
+        found[part.use] = found.get(part.use, 0) + part.count
+    return found

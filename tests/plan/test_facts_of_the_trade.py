@@ -11,7 +11,7 @@ import pytest
 
 from brinewright.checks import check
 from brinewright.files import with_value
-from tests.plan.places import consumer, figure, materials, place, sized
+from tests.plan.places import consumer, counts, figure, materials, place, sized
 
 ZERO = 273.15
 RELIEF = """
@@ -48,7 +48,7 @@ law = "fixed power"
 power = "1300 kW"
 """
 HALLS = consumer("MC-601", "420 kW") + consumer("MC-602", "180 kW")
-POWER = '[at_hand]\npower = "600 kW"\n'
+POWER = '[at_hand]\npower = "1 MW"\n'
 
 
 @cache
@@ -79,15 +79,14 @@ def hot_rock():
 def test_hot_rock_at_200_degrees_with_three_turbines_at_full_power_gets_steel_and_a_gas_enclosure():
     answer = hot_rock()
     made = materials(answer)
-    turbines = sum(part.count for part in answer.loop.parts if part.use == "turbine.threshold")
 
     assert answer.is_met
-    assert turbines == 3
+    assert counts(answer)["turbine.threshold"] == 3
     # each gives its full 260 kW above 170 degC
     assert figure(answer, "power", "P_t") == pytest.approx(3 * 260e3)
     assert figure(answer, "turbines", "T_eq") == pytest.approx(200.0 + ZERO, abs=10.0)
     assert {made[tag] for tag in ("VE-301", "ST-401", "CH-201")} == {"steel"}
-    assert any(part.use == "enclosure.shell" for part in answer.loop.parts)
+    assert counts(answer)["enclosure.shell"] >= 1
 
 
 def test_in_the_open_hall_its_casings_would_be_too_hot_even_for_steel():
@@ -99,11 +98,10 @@ def test_in_the_open_hall_its_casings_would_be_too_hot_even_for_steel():
 
 def test_one_lightly_loaded_turbine_stands_in_the_open():
     answer = sized(consumer("MC-601", "200 kW") + POWER, place(*OPEN_CASINGS, more=RELIEF + GASES))
-    uses = [part.use for part in answer.loop.parts]
 
     assert answer.is_met
-    assert sum(part.count for part in answer.loop.parts if part.use == "turbine.threshold") == 1
-    assert "enclosure.shell" not in uses
+    assert counts(answer).get("turbine.threshold") == 1
+    assert "enclosure.shell" not in counts(answer)
     assert answer.decision("casings").chosen == "in the open hall"
 
 
@@ -152,14 +150,3 @@ def test_valves_and_chillers_draw_from_the_main_bus_by_feeders_of_their_own():
     assert len(buses) == 1
     assert valves | chillers <= feeders
     assert not valves & chillers
-
-
-def test_more_latent_heat_needs_fewer_turbines():
-    """A law that counts latent heat, in the same place: one turbine swallows what four do without."""
-    lump = ('law = "lump"\nmaterials = ["alloy-a", "steel"]\nwater_heat', 'law = "lump with latent heat"\n'
-            'latent_heat = "2188 kJ/kg"\nmaterials = ["alloy-a", "steel"]\nwater_heat')  # fmt: skip
-    wanted = '[wanted]\nmatters = ["least material", "fewest machines"]\n'
-    without = sized(HALLS + POWER + wanted, place())
-    latent = sized(HALLS + POWER + wanted, place(lump))
-
-    assert figure(latent, "turbines", "u") < figure(without, "turbines", "u")

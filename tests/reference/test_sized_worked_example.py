@@ -20,7 +20,7 @@ LOADS = (
 )
 NEEDS = """
 [at_hand]
-power = "400 kW"
+power = "1 MW"
 [survive]
 turbines = 1
 [wanted]

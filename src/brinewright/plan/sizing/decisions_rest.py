@@ -84,8 +84,8 @@ def power_decision(judge: Judge, design: Design) -> Decision:
                 "E_b",
                 design.battery,
                 "J",
-                "battery, half of which its troughs may use",
-                "sum of E / 0.5",
+                "battery: its troughs use half of it at most, a start from cold all",
+                "max(sum of E / 0.5, E from cold)",
                 PRACTICE,
             )
         )

@@ -225,16 +225,9 @@ def casings_decision(judge: Judge, design: Design) -> Decision:
 
 def vessel_decision(judge: Judge, design: Design) -> Decision:
     """Return the vessel, its charge and its warm-up."""
-    choice, steam = design.choice, judge.steam(design.choice)
+    choice = design.choice
     vessel = choice.vessel
-    metal = judge.setting.rules.material(design.metals["vessel"]).heat_capacity or 490.0
-    own = vessel.number("metal_heat_capacity", metal) * vessel.number("metal_mass")
-    chillers = design.bank.chillers * choice.chiller.number("metal_mass")
-    inside = judge.setting.rules.material(design.metals["chillers"]).heat_capacity or 490.0
-    charge = vessel.number("water_mass")
-    capacity = (
-        charge * steam.heat_capacity + own + chillers * choice.chiller.number("metal_heat_capacity", inside)
-    )
+    charge, capacity = vessel.number("water_mass"), judge.heat_capacity(design)
     figures = [
         Figure("M", charge, "kg", "water and steam", source=LAW),
         Figure("C", capacity, "J/K", "water, vessel and chillers", "M c_w + C_m"),
@@ -243,8 +236,7 @@ def vessel_decision(judge: Judge, design: Design) -> Decision:
     if choice.turbine is not None and choice.turbines:
         rise = choice.turbine.number("threshold") - judge.setting.ambient
         energy = capacity * rise
-        ratio = design.mean.rejected / design.mean.load
-        specific = design.mean.chillers_power / design.mean.load
+        time, start = judge.from_cold(design)
         all_on = judge.all_on(choice, design.bank, design.flow)
         covers = 0.3 / vessel.number("inner_height") * vessel.number("volume") * 1000.0
         back = choice.turbines * choice.turbine.number("steam_flow") * 60.0
@@ -267,19 +259,21 @@ def vessel_decision(judge: Judge, design: Design) -> Decision:
             Figure("E_w", energy, "J", "heat from cold to the threshold", "C (T_thr - T_amb)"),
             Figure("t_w", energy / all_on, "s", "warm-up with every chiller at work", "E_w / Phi_all"),
             Figure(
-                "t_w,mean", energy / design.mean.rejected, "s", "warm-up at the mean load", "E_w / Phi_rej"
+                "t_w,mean",
+                time,
+                "s",
+                "warm-up at the mean load",
+                "sum of C dT / (Phi_in - UA (T - T_amb))",
             ),
             Figure(
                 "E_start",
-                energy / ratio * specific,
+                start,
                 "J",
-                "electric energy before the first turbine runs",
-                "E_w P / Phi_rej",
+                "electric energy before the first turbine runs, import taken off",
+                "(P_ch + P_aux - P_outside) t_w",
             ),
         ]
-        store = design.battery * 0.9
-        start = energy / ratio * specific
-        reach = "can" if store >= start or judge.outside >= design.mean.chillers_power else "can't"
+        reach = "can" if design.battery * judge.gives_back >= start else "can't"
         why += f"; battery and power from outside {reach} bring it from cold to its threshold"
     chosen = f"{vessel.use} of {design.metals['vessel']}, {charge:.0f} kg"
     return Decision("steam vessel", chosen, why, tuple(figures))

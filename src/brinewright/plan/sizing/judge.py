@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from brinewright.plan.sizing import layouts
-from brinewright.plan.sizing.design import Choice, Design, Refusal, State
+from brinewright.plan.sizing.design import BEFORE_RINGS, Choice, Design, Refusal, State
 from brinewright.plan.sizing.layouts import LAYOUTS, Asked, Bank, Shortfall
 from brinewright.plan.sizing.metals import Metal, Mix, cheapest_mix
 from brinewright.plan.sizing.reserves import Reserves
@@ -24,7 +24,7 @@ LEAST_FLOW = 0.2
 """Least flow that is led to a consumer [kg/s]."""
 COLD_GUARD = 0.5
 """Kelvin that a consumer is kept above its lowest temperature [K]."""
-__all__ = ["BATH", "DECISION", "STEP", "Judge", "switched"]
+__all__ = ["BATH", "DECISION", "STEP", "Judge", "late_passes", "switched"]
 
 
 class Judge(Reserves):
@@ -91,6 +91,10 @@ class Judge(Reserves):
                     f"supply of {warmest - 273.15:.1f} degC and all the flow that it takes"
                 )
                 return self.refusal(choice, f"highest temperature of {need.tag}", over, text, 0.0)
+            if math.isinf(least):
+                over = choice.set_point - need.highest
+                text = f"no flow keeps {need.tag} below its {need.highest - 273.15:.1f} degC with this supply"
+                return self.refusal(choice, f"highest temperature of {need.tag}", max(over, 0.0), text, 0.0)
             flow = min(max(choice.spread * least, LEAST_FLOW), need.most_flow)
             found.append(math.ceil(flow * 10.0 - 1e-9) / 10.0 if flow < need.most_flow else need.most_flow)
         wanted = self.setting.brief.wanted.flow
@@ -104,8 +108,7 @@ class Judge(Reserves):
 
     def _too_cold(self, choice: Choice) -> Refusal | None:
         """Return the refusal of a liquid that could freeze in a chiller."""
-        passes = 2 if LAYOUTS[choice.layout].decides else 1
-        coldest = choice.set_point - passes * choice.chiller.number("drop")
+        coldest = choice.set_point - late_passes(choice.layout) * choice.chiller.number("drop")
         short = choice.liquid.freezes + self.setting.margin("freeze") - coldest
         if short <= 0.0:
             return None
@@ -346,6 +349,15 @@ class Judge(Reserves):
                 )
                 return self.refusal(design.choice, "power", trough - grid, text, 4.0)
         return replace(design, grid=max(short, 0.0))
+
+
+def late_passes(layout: str) -> int:
+    """Return how many drops below its set point the coldest parcel may be.
+
+    One is meant; an edge of a slug that a sensor sees late makes one more, and what stands in a ring
+    at the start goes round once more than that.
+    """
+    return 3 if layout in BEFORE_RINGS else 2 if LAYOUTS[layout].decides else 1
 
 
 def switched(layout: str) -> tuple[float, float]:

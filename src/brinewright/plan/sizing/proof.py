@@ -60,6 +60,14 @@ class Proof:
     advice: tuple[Finding, ...]
     """Other findings."""
     result: Result | None
+    codes: tuple[str, ...] = ()
+    """Of what failed: events, findings, or "consumer"."""
+
+    @property
+    def needed_from_cold(self) -> float:
+        """Return what a start from cold takes, where a finding says that it can't be had [J]."""
+        needed = [finding.measure.limit for finding in self.findings if finding.code == "BW-F117"]
+        return max(needed, default=0.0)
 
     @property
     def lacks_power(self) -> bool:
@@ -68,7 +76,7 @@ class Proof:
 
 
 NOTHING = (0.0, 0.0, 0.0)
-WITHOUT_POWER = ("battery-empty", "power-short", "shed", "brown-out")
+WITHOUT_POWER = ("power-short", "shed", "brown-out")
 """Events of a plant that is short of power for a while."""
 
 
@@ -79,7 +87,7 @@ def prove(judge: Judge, design: Design, built: Built, rules: Rulebook) -> Proof:
         report = check(built.loop, rules, day=result)
     except BrinewrightError as error:
         failed = (f"the loop does not run: {error}",)
-        return Proof(False, failed, (), (), NOTHING, NOTHING, 0.0, 0.0, (), (), None)
+        return Proof(False, failed, (), (), NOTHING, NOTHING, 0.0, 0.0, (), (), None, ("engine",))
     failures = [
         f"at {event.time_s / 3600.0:.1f} h {event.tag}: {event.text}"
         for event in result.events
@@ -113,6 +121,11 @@ def prove(judge: Judge, design: Design, built: Built, rules: Rulebook) -> Proof:
         findings=serious,
         advice=tuple(finding for finding in report.findings if not finding.is_serious),
         result=result,
+        codes=(
+            *(event.code for event in result.events if event.code in SERIOUS),
+            *(finding.code for finding in serious),
+            *(("consumer",) if failures else ()),
+        ),
     )
 
 
@@ -132,7 +145,6 @@ SERIOUS = (
     "shed",
     "brown-out",
     "power-short",
-    "battery-empty",
     "bus-overload",
     "feeder-opened",
     "feeder-overload",

@@ -10,6 +10,12 @@ from brinewright.plan.sizing.layouts import LAYOUTS
 from brinewright.plan.sizing.needs import STEP as STEP_OF_DAY
 from brinewright.plan.sizing.setting import Moment, with_margin
 
+FROM_COLD = "a start from cold"
+"""The cause for which a battery may be emptied."""
+STEEL = 490.0
+"""Heat capacity of metal whose material states none, common practice [J/(kg K)]."""
+COARSE = 20
+"""Steps in which a warm-up is summed."""
 LARGER = (1.0, 1.5, 2.0, 3.0, 4.5, 7.0)
 """Sizes that are tried for the last tank where the usual one does not last long enough."""
 STARTS = 6.0
@@ -141,7 +147,6 @@ class Reserves(Balance):
         battery = self.setting.stock.first("battery")
         if battery is None:
             return {}
-        efficiency = battery.number("discharge_efficiency")
         known: dict[Moment, float] = {}
         level = best = fall = 0.0
         for moment in (*self.setting.moments, *self.setting.moments):
@@ -152,8 +157,54 @@ class Reserves(Balance):
             best = max(best, level)
             fall = max(fall, best - level)
         without = design.auxiliaries * self.setting.brief.survive.without_power
-        parts = {"hunting": hunting, "the day": fall, "time without power": without}
-        return {cause: energy / efficiency for cause, energy in parts.items() if energy > 0.0}
+        parts = {
+            "hunting": hunting,
+            "the day": fall,
+            "time without power": without,
+            FROM_COLD: self.from_cold(design)[1],
+        }
+        return {cause: energy / self.gives_back for cause, energy in parts.items() if energy > 0.0}
+
+    @property
+    def gives_back(self) -> float:
+        """Share of what a battery stores that it gives [-]."""
+        battery = self.setting.stock.first("battery")
+        return battery.number("discharge_efficiency") if battery is not None else 1.0
+
+    def heat_capacity(self, design: Design) -> float:
+        """Of water, vessel and chillers together, [J/K]."""
+        choice, rules = design.choice, self.setting.rules
+        total = choice.vessel.number("water_mass") * self.steam(choice).heat_capacity
+        for item, name, count in (
+            (choice.vessel, "vessel", 1),
+            (choice.chiller, "chillers", design.bank.chillers),
+        ):
+            usual = rules.material(design.metals[name]).heat_capacity or STEEL
+            total += count * item.number("metal_mass") * item.number("metal_heat_capacity", usual)
+        return total
+
+    def from_cold(self, design: Design) -> tuple[float, float]:
+        """Time and electric energy until the first turbine runs, import taken off, [s] and [J].
+
+        t = sum of C dT / (Phi_in - UA (T - T_amb)),  E = (P_ch + P_aux - P_outside) t
+
+        By the sources alone where they suffice, and the chillers rest meanwhile.
+        """
+        choice, steam, mean = design.choice, self.steam(design.choice), design.mean
+        if not choice.turbines:
+            return 0.0, 0.0
+        by_sources = steam.rest(0.0, 0)[0] > steam.threshold
+        heat = 0.0 if by_sources else mean.rejected
+        drawn = design.auxiliaries + (0.0 if by_sources else mean.chillers_power)
+        width = (steam.threshold - self.setting.ambient) / COARSE
+        time = 0.0
+        for k in range(COARSE):
+            at = self.setting.ambient + (k + 0.5) * width
+            net = steam.balance(heat, at, 0.0)
+            if net <= 0.0:
+                return math.inf, 0.0
+            time += self.heat_capacity(design) * width / net
+        return time, max(drawn - self.outside, 0.0) * time
 
     def refusal(self, choice: Choice, need: str, amount: float, text: str, weight: float) -> Refusal:
         """Return a refusal of a choice."""

@@ -12,8 +12,9 @@ from dataclasses import dataclass, field, replace
 from brinewright.model.rulebook import Liquid
 from brinewright.plan.sizing.design import Choice, Design, Refusal
 from brinewright.plan.sizing.hunting import Hunting, hunt
-from brinewright.plan.sizing.judge import BATH, DECISION, STEP, Judge
+from brinewright.plan.sizing.judge import BATH, DECISION, STEP, Judge, late_passes
 from brinewright.plan.sizing.layouts import GROUPS, LAYOUTS
+from brinewright.plan.sizing.reserves import FROM_COLD
 from brinewright.plan.sizing.setting import Setting, with_margin
 from brinewright.plan.sizing.steam import Cooled
 from brinewright.plan.sizing.stock import Item
@@ -156,7 +157,7 @@ class Search:
         drop = chiller.number("drop")
         decides = LAYOUTS[code].decides
         above = DECISION if decides else BATH + (GROUPS - 1) * STEP
-        low = liquid.freezes + setting.margin("freeze") + (2.0 if decides else 1.0) * drop
+        low = liquid.freezes + setting.margin("freeze") + late_passes(code) * drop
         hottest = with_margin(setting, setting.extreme(most=True))
         high = math.inf
         for need, heat in zip(setting.needs, hottest.heats, strict=True):
@@ -265,9 +266,12 @@ def finished(search: Search, design: Design) -> Design:
     """Return a design with the swing of its supply and the battery that its troughs need."""
     hunting = search.hunting(design)
     parts = search.judge.battery_parts(design, hunting.fall)
-    return replace(design, ripple=hunting.ripple, battery=battery_for(parts), battery_parts=parts)
+    battery = battery_for(parts) if search.setting.stock.first("battery") is not None else 0.0
+    return replace(design, ripple=hunting.ripple, battery=battery, battery_parts=parts)
 
 
 def battery_for(parts: Mapping[str, float]) -> float:
-    """Return the battery of which its troughs use no more than they may, [J]."""
-    return math.ceil(sum(parts.values()) / USED_CHARGE / BATTERY_STEP - 1e-9) * BATTERY_STEP
+    """Return the battery of which its troughs use no more than they may and that starts from cold, [J]."""
+    troughs = sum(energy for cause, energy in parts.items() if cause != FROM_COLD)
+    needed = max(troughs / USED_CHARGE, parts.get(FROM_COLD, 0.0), 1.0)
+    return math.ceil(needed / BATTERY_STEP - 1e-9) * BATTERY_STEP

@@ -17,7 +17,8 @@ from brinewright.plan.sizing.proof import Proof, prove
 from brinewright.plan.sizing.real.size import size_real
 from brinewright.plan.sizing.record import Corner, Obstacle
 from brinewright.plan.sizing.relax import relaxed
-from brinewright.plan.sizing.search import BATTERY_STEP, Found, Search, battery_for, finished, nondominated
+from brinewright.plan.sizing.reserves import FROM_COLD
+from brinewright.plan.sizing.search import Found, Search, battery_for, finished, nondominated
 from brinewright.plan.sizing.setting import Setting
 from brinewright.plan.sizing.sized import Sized, StagePlan, changes
 
@@ -26,7 +27,9 @@ FEW_PROOFS = 3
 MOST_PROOFS = 24
 """Designs that are run for a day before the search gives up."""
 ALIKE = 4
-"""Proofs that fail by one and the same finding before a layout is given up."""
+"""Proofs that fail by one and the same event or finding before a layout is given up."""
+SPARE = 1.02
+"""Battery for a start from cold, as a multiple of what it takes."""
 AMPLE = 10.0
 """Battery with which the troughs of a run are read, as a multiple of the closed form's."""
 WIDEST_FRONT = 12
@@ -120,9 +123,9 @@ def _sized(
                 measures={aim: search.measure(made, aim) for aim in search.setting.aims},
             )
         choice = design.choice
-        why = (choice.layout, proof.failures[0].partition(":")[0] if proof.findings else "")
+        why = (choice.layout, proof.codes[0])
         alike[why] = alike.get(why, 0) + 1
-        if proof.findings and alike[why] >= ALIKE:
+        if alike[why] >= ALIKE:
             given_up.add(choice.layout)
         rejected.append(
             f"{choice.layout}, {design.bank.chillers} chillers, {choice.turbines} turbines, "
@@ -142,14 +145,20 @@ def proven(search: Search, design: Design, rules: Rulebook) -> tuple[Design, Bui
     """Return the design, its loop and its proof; a battery that proves too small is sized by the run."""
     built = build(search.judge, design)
     proof = prove(search.judge, design, built, rules)
-    if proof.holds or not design.battery or not proof.lacks_power:
-        return design, built, proof
-    ample = replace(design, battery=AMPLE * max(design.battery, BATTERY_STEP))
-    seen = prove(search.judge, ample, build(search.judge, ample), rules)
-    if seen.lacks_power:
+    if proof.holds or not design.battery:
         return design, built, proof
     parts = dict(design.battery_parts)
-    parts["what the run shows beside"] = max(seen.battery_fall - sum(parts.values()), 0.0)
+    if proof.lacks_power:
+        ample = replace(design, battery=AMPLE * design.battery)
+        seen = prove(search.judge, ample, build(search.judge, ample), rules)
+        if seen.lacks_power:
+            return design, built, proof
+        troughs = sum(energy for cause, energy in parts.items() if cause != FROM_COLD)
+        parts["what the run shows beside"] = max(seen.battery_fall - troughs, 0.0)
+    if proof.needed_from_cold:
+        parts[FROM_COLD] = proof.needed_from_cold / search.judge.gives_back * SPARE
+    if parts == design.battery_parts:
+        return design, built, proof
     larger = replace(design, battery=battery_for(parts), battery_parts=parts)
     built = build(search.judge, larger)
     return larger, built, prove(search.judge, larger, built, rules)
