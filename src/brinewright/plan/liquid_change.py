@@ -166,7 +166,7 @@ def change_liquid(
     >>> import brinewright as bw
     >>> loop = bw.read_loop(bw.scenario("deepstead"))
     >>> told = bw.change_liquid(loop, liquid="plain-water", circuit="house", left=0.05, duration=3600.0)
-    >>> told.flushes, round(told.residue, 4), told.serious != ()
+    >>> told.flushes, round(told.residue, 4), told.is_serious
     (1, 0.0025, True)
     """
     rules = rulebook or read_rulebook(find_rulebook(loop.rulebook, folder or Path.cwd()))
