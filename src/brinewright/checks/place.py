@@ -65,8 +65,7 @@ def not_of_this_place(case: Case) -> Iterable[Measure]:
 
 
 def _weather(case: Case, name: str) -> Weather:
-    folder = getattr(case, "folder", None) or Path()
-    beside = folder / name
+    beside = (case.folder or Path()) / name
     return read_weather(beside if beside.is_file() else shipped_weather(Path(name).stem))
 
 

@@ -6,6 +6,7 @@ their own checks can live in their own folders.
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Protocol, TypeVar
 
 from brinewright.model.loop import Line, Loop
@@ -55,6 +56,10 @@ class Case(Protocol):
     @property
     def parts(self) -> Sequence[PartView]:
         """Every part that is no line, in order of the tags."""
+
+    @property
+    def folder(self) -> Path | None:
+        """Where files that the loop names are looked for; None for the present folder."""
 
     def once(self, make: "Callable[[Case], Worked]") -> Worked:
         """Return what `make` works out from this loop, worked out when it is first asked for."""

@@ -34,23 +34,29 @@ def suction(case: Case, pump: PartView) -> tuple[PartView | None, Sequence[Line]
 
 
 def runs_dry(case: Case) -> Iterable[Measure]:
-    """Hold the lowest level of the tank before each pump against the level at which nothing leaves."""
+    """Hold the lowest level of the tank before each pump against the level at which nothing leaves.
+
+    A declared pump takes no harm from running dry; there it counts only where consumers go without.
+    """
     for pump in case.playing("mover"):
         tank, _ = suction(case, pump)
         if tank is None:
             continue
         level = case.seen(tank.tag, "level")
-        if level is None:
+        if level is None or not (pump.pressure_driven or _feeds_a_consumer(case, pump.tag)):
             continue
         lowest = tank.number("lowest_level")
-        stops = _is_stopped_by_level(case, pump.tag, tank.tag)
-        if stops:
-            text = (
-                f"{pump.tag} draws from {tank.tag}, whose level falls to "
-                f"{show(level.min, 'ratio', digits=3)}; "
-                f"{stops} stops the pump on low level."
+        switch = _stopping_switch(case, pump.tag, tank.tag)
+        if switch:
+            yield Measure(
+                subject=(pump.tag, tank.tag),
+                value=0.0,
+                limit=0.0,
+                quantity="count",
+                bound="at most",
+                text=f"{switch} stops {pump.tag} when {tank.tag} gets low; in the day its level falls to "
+                f"{show(level.min, 'ratio', digits=3)}.",
             )
-            yield _dry(pump, tank, 1.0, lowest, text)
             continue
         text = (
             f"{pump.tag} draws from {tank.tag}, whose level falls to "
@@ -81,7 +87,22 @@ def _dry(pump: PartView, tank: PartView, level: float, lowest: float, text: str)
     )
 
 
-def _is_stopped_by_level(case: Case, pump: str, tank: str) -> str:
+def _feeds_a_consumer(case: Case, pump: str) -> bool:
+    """Tell whether what a pump moves reaches a consumer without passing a tank."""
+    consumers = {view.tag for view in case.playing("consumer")}
+    reached, waiting = {pump}, [pump]
+    while waiting:
+        for line in case.out_of(waiting.pop()):
+            tag = line.end.partition(".")[0]
+            if tag in consumers:
+                return True
+            if tag not in reached and not case.views[tag].gives("level"):
+                reached.add(tag)
+                waiting.append(tag)
+    return False
+
+
+def _stopping_switch(case: Case, pump: str, tank: str) -> str:
     """Return the level switch on a tank that stops a pump, or ""."""
     for switch in case.loop.switches:
         if switch.quantity == "temperature" or switch.senses != f"{tank} level":
