@@ -172,3 +172,18 @@ def test_a_mistake_is_found_by_its_own_code_and_names_its_place(seed):
 @pytest.mark.parametrize("seed", SEEDS, ids=lambda seed: seed.label)
 def test_the_loop_before_the_mistake_does_not_raise_its_code(seed):
     assert judged(seed.name).of(seed.code) == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "stated", "code"),
+    [
+        ("warm_up", "1 h", "BW-F49"),
+        ("threshold_to_limit", "80 K", "BW-F64"),
+        ("time_to_act", "40 min", "BW-F53"),
+    ],
+)
+def test_a_loop_that_states_a_wider_margin_is_held_to_it(name, stated, code):
+    stricter = values(**{f"margin__{name}": stated})
+
+    assert judged(RIDGE).of(code) == ()
+    assert found(RIDGE, stricter, {code}).of(code)
