@@ -174,7 +174,10 @@ def _steam(judge: Judge, design: Design, draft: Draft) -> None:
     draft.chapter("steam: chillers heat the vessel, turbines empty it")
     draft.part("VE-301", choice.vessel, material=design.metals["vessel"])
     first = design.first
-    draft.start["VE-301"] = {"temperature": round(min(first.vessel, design.hottest), 1)}
+    begins = min(first.vessel, design.hottest)
+    if first.duty > 0.0:
+        begins = max(begins, judge.steam(choice).stops + 0.5)
+    draft.start["VE-301"] = {"temperature": round(begins, 1)}
     for tag, count in _turbine_tags(design).items():
         assert choice.turbine is not None
         draft.part(

@@ -214,14 +214,15 @@ class Judge(Reserves):
                 ("first", setting.first),
             )
         }
-        refused = self._consumers_stay_warm(choice, flows, states["least"]) or self._boils(
-            choice, states["peak"]
-        )
+        refused = self._consumers_stay_warm(choice, flows, states["least"])
         if refused:
             return refused
         flow, returned = sum(flows), states["peak"].returned
         lost = setting.brief.survive.turbines if choice.turbines else 0
         vessel, casing = self.hottest(choice, bank, flow, choice.turbines, returned)
+        refused = self._boils(choice, states["peak"], casing)
+        if refused:
+            return refused
         worse, faulty = (vessel, casing)
         if lost:
             worse, faulty = self.hottest(choice, bank, flow, max(choice.turbines - lost, 0), returned)
@@ -269,8 +270,10 @@ class Judge(Reserves):
                 return self.refusal(choice, f"lowest temperature of {need.tag}", short, text, 1.5)
         return None
 
-    def _boils(self, choice: Choice, peak: State) -> Refusal | None:
-        hottest = max(peak.hot, peak.returned, peak.casing.temperature if choice.cooled.jacket else 0.0)
+    def _boils(self, choice: Choice, peak: State, casing: Casings) -> Refusal | None:
+        """Return the refusal of a liquid that could boil, in jackets with every chiller at work."""
+        jackets = casing.temperature if choice.cooled.jacket and math.isfinite(casing.temperature) else 0.0
+        hottest = max(peak.hot, peak.returned, jackets)
         over = hottest - choice.liquid.boils + self.setting.margin("boil")
         if choice.liquid.boils <= 0.0 or over <= 0.0:
             return None

@@ -1,0 +1,81 @@
+"""When no design meets a brief, what would do; stages of growth; the front of good designs; the verb."""
+
+import json
+from functools import cache
+
+import pytest
+
+import brinewright as bw
+from brinewright.cli.app import main
+from brinewright.files import read_needs
+from tests.plan.places import consumer, place, sized
+
+HALLS = consumer("MC-601", "420 kW") + consumer("MC-602", "180 kW")
+FEW = '[at_hand]\npower = "1 MW"\nequipment = { "chiller.fourteen" = 1 }\n[wanted]\nlayouts = ["L1", "L4"]\n'
+
+
+@cache
+def too_few_chillers():
+    return sized(HALLS + FEW, place(), nearest=True)
+
+
+def test_a_need_that_is_in_the_way_is_named_with_what_would_do():
+    answer = too_few_chillers()
+    helped = {obstacle.need: obstacle for obstacle in answer.obstacles if obstacle.relaxed}
+
+    assert not answer.is_met
+    assert helped["number of chiller.fourteen"].amount == pytest.approx(1.0)
+    assert "1 are at hand" in helped["number of chiller.fourteen"].text
+    assert "load" in helped
+
+
+def test_the_nearest_design_that_works_comes_with_it():
+    nearest = too_few_chillers().nearest
+
+    assert nearest is not None
+    assert nearest.is_met
+
+
+@cache
+def kettle_ridge():
+    brief, rules = read_needs(bw.shipped_brief("kettle-ridge"))
+    return bw.size(brief, rules, stages=True, front=True)
+
+
+def test_stages_say_what_to_build_now_and_what_to_change_later():
+    now, later = kettle_ridge().stages
+
+    assert now.loop == kettle_ridge().loop
+    assert any(change.startswith("add ZN-605") for change in later.changes)
+    assert later.loop is not None
+    assert "ZN-605" in {part.tag for part in later.loop.parts}
+
+
+def test_no_design_of_the_front_beats_another_in_everything():
+    corners = [tuple(corner.measures.values()) for corner in kettle_ridge().front]
+
+    assert corners
+    for one in corners:
+        for other in corners:
+            assert one == other or not all(a <= b for a, b in zip(one, other, strict=True))
+
+
+def test_the_verb_writes_the_loop_and_prints_the_record(tmp_path, capsys):
+    out = tmp_path / "ridge.loop.toml"
+    code = main(["size", str(bw.shipped_brief("kettle-ridge")), "-o", str(out), "--json"])
+    told = json.loads(capsys.readouterr().out)
+
+    assert code == 0
+    assert told["is_met"]
+    assert bw.read_loop(out).name == "Kettle Ridge"
+    assert main(["size", str(bw.shipped_brief("kettle-ridge")), "-o", str(out)]) == 2
+
+
+def test_a_brief_that_cannot_be_met_gives_exit_code_one(tmp_path, capsys):
+    text = bw.shipped_brief("kettle-ridge").read_text("utf-8").replace('"turbine.t1" = 5', '"turbine.t1" = 0')
+    path = tmp_path / "short.brief.toml"
+    path.write_text(text, "utf-8")
+    code = main(["size", str(path)])
+
+    assert code == 1
+    assert "no design" in capsys.readouterr().out
