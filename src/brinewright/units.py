@@ -363,9 +363,8 @@ def show(value: float, quantity: str, unit: str | None = None, *, digits: int | 
         raise ValueError("a pressure is written as absolute; gauge depends on the site")
     number = (Decimal(value) - chosen.offset) / chosen.factor
     if digits is not None:
-        if chosen.offset and abs(number) < NOTHING:
-            number = Decimal(0)
-        return _joined(_digits(number, digits), name)
+        is_nothing = chosen.offset and abs(number) < NOTHING
+        return _joined(_digits(Decimal(0) if is_nothing else number, digits), name)
     for size in (6, 10, 13, 15, 16, 17):
         text = _joined(_digits(number, size), name)
         if _reads_as(text, quantity, value):
@@ -376,8 +375,7 @@ def show(value: float, quantity: str, unit: str | None = None, *, digits: int | 
 def _reads_as(text: str, quantity: str, value: float) -> bool:
     try:
         return parse(text, quantity) == value
-    except InputError:
-        # Among the smallest floats another unit may leave nothing.
+    except InputError:  # among the smallest floats another unit may leave nothing
         return False
 
 
@@ -398,6 +396,5 @@ def _clock(value: float) -> str:
     whole = int(value)
     if value != whole or not 0 <= whole <= 86400:
         return show(value, "time of day", "s")
-    hours, rest = divmod(whole, 3600)
-    minutes, seconds = divmod(rest, 60)
+    hours, minutes, seconds = whole // 3600, whole // 60 % 60, whole % 60
     return f"{hours:02d}:{minutes:02d}" + (f":{seconds:02d}" if seconds else "")
