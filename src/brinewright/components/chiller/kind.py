@@ -1,6 +1,6 @@
 """What a chiller declares about itself."""
 
-from brinewright.components.chiller import criteria, envelope
+from brinewright.components.chiller import criteria, envelope, placing
 from brinewright.components.chiller.lower import lower
 from brinewright.model.common import (
     FLOW,
@@ -233,6 +233,6 @@ KIND = Kind(
     ),
     mishaps=(lost("powered", often="common"),),
     countermeasures=(Countermeasure(name="Stop {tag}", target="command"),),
-    criteria=(*criteria.CRITERIA, *envelope.CRITERIA),
+    criteria=(*criteria.CRITERIA, *envelope.CRITERIA, *placing.CRITERIA),
     lower=lower,
 )
