@@ -21,9 +21,18 @@ from brinewright.model.rulebook import Gas
 class Assembly(Waterway, Supply):
     """The builder: it knows no kinds, only primitives."""
 
-    def record(self, law: str, ints: Sequence[int | Row], numbers: Sequence[float]) -> tuple[str, int]:
+    def record(
+        self,
+        law: str,
+        ints: Sequence[int | Row],
+        numbers: Sequence[float],
+        *,
+        apart: Sequence[Place] | None = None,
+    ) -> tuple[str, int]:
         rows = self.records.setdefault(law, [])
         rows.append((tuple(ints), tuple(float(number) for number in numbers)))
+        if apart is not None:
+            self.apart.append((law, len(rows) - 1, tuple(apart)))
         return (law, len(rows) - 1)
 
     def series(self, name: str) -> Place:

@@ -23,8 +23,8 @@ class Ground:
     views: Mapping[str, View]
     site_values: Mapping[str, Any]
 
-    values: list[float] = field(default_factory=lambda: [0.0, 1.0, 0.0])
-    recorded: list[bool] = field(default_factory=lambda: [True, True, True])
+    values: list[float] = field(default_factory=lambda: [0.0, 1.0, 0.0, 0.0])
+    recorded: list[bool] = field(default_factory=lambda: [True, True, True, True])
     channels: dict[tuple[str, str], Place] = field(default_factory=dict)
     units: dict[tuple[str, str], str] = field(default_factory=dict)
     shares: dict[tuple[str, str], Place] = field(default_factory=dict)
@@ -42,6 +42,8 @@ class Ground:
     joins: list[Join] = field(default_factory=list)
     tanks: list[TankRecord] = field(default_factory=list)
     records: dict[str, list[tuple[tuple[int | Row, ...], tuple[float, ...]]]] = field(default_factory=dict)
+    apart: list[tuple[str, int, tuple[Place, ...]]] = field(default_factory=list)
+    """Records of laws that may tick by themselves, and the nodes that they act on."""
     schedules: list[tuple[Place, Schedule]] = field(default_factory=list)
     commands: dict[str, Place] = field(default_factory=dict)
     needs: dict[str, list[tuple[Place, bool]]] = field(default_factory=dict)

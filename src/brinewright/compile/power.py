@@ -72,12 +72,14 @@ def write_power(w: Any) -> None:
     for tag in buses:
         b = a.buses[tag]
         machines = [watts for owner, watts in sorted(a.generators) if _bus_of(a, owner) == tag]
+        machines.sort(key=lambda watts: watts in w.apart.powers)
         w.row(
             at.BUSES,
             [
                 b["generated"], b["drawn"], b["balance"], b["imported"], b["short"], b["spilled"], b["live"],
                 b["voltage"], a.hidden(), b["dip"], a.hidden(), a.hidden(), a.hidden(), a.hidden(at.WO_X),
                 int(b["sheds"]), w.many(machines), len(machines),
+                sum(watts in w.apart.powers for watts in machines), a.hidden(), a.hidden(),
             ],
             [b["back"], b["nominal"], b["lowest"], b["strength"]],
         )  # fmt: skip

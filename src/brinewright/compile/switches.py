@@ -16,7 +16,8 @@ def write_switches(w: Writer) -> None:
         edges[right] += [conductance, left]
     tanks = {tank.node: number for number, tank in enumerate(a.tanks)}
     runs = _runs_by_node(w)
-    for s in a.switches:
+    # those of machines that tick by themselves come last
+    for s in sorted(a.switches, key=lambda s: s.out in w.apart.signals):
         node = s.node if s.node in a.nodes else None
         touching = edges[node] if node is not None else []
         passing = runs[node] if node is not None else []

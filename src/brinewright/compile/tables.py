@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from brinewright.compile.apart import find_apart
 from brinewright.compile.assembly import SITE, Assembly
 from brinewright.compile.control import ordered_logic, signal_place, signal_tag
 from brinewright.compile.elements import Row
@@ -38,7 +39,7 @@ class Tables:
 
 def write_tables(assembly: Assembly, network: Network, longest_step: int, stop_on_events: bool) -> Tables:
     """Return all arrays of a plant at its start state."""
-    writer = Writer(assembly, network)
+    writer = Writer(assembly, network, apart=find_apart(assembly, stop_on_events))
     runs = write_liquid(writer)
     _write_heat(writer)
     _write_control(writer, runs, stop_on_events)
@@ -61,10 +62,15 @@ def _write_heat(w: Writer) -> None:
     for key in a.taken_over:
         if key in a.named_edges:
             a.values[a.named_edges[key]] = 0.0
-    for pair in a.edges:
-        w.row(at.EDGES, list(pair), [])
+    # those of machines that tick by themselves come last
+    for edge in sorted(a.edges, key=lambda edge: _is_apart(w, edge)):
+        w.row(at.EDGES, list(edge), [])
     for node, watts, account in a.heats:
         w.row(at.HEATS, [node, watts, account], [])
+
+
+def _is_apart(w: Writer, edge: tuple[Place, Place, Place]) -> bool:
+    return edge[0] in w.apart.nodes or edge[1] in w.apart.nodes
 
 
 def _write_control(w: Writer, runs: dict[str, tuple[int, int, int, float]], stop_on_events: bool) -> None:
@@ -210,22 +216,39 @@ def _lay_out(w: Writer, longest_step: int) -> Tables:
     for first, amount, temperature in w.filled:
         parcels[3 * first : 3 * first + 2] = amount, temperature
     nb, nj = len(w.blocks[at.BRANCHES]), len(w.blocks[at.JUNCTIONS])
-    plain = sorted({int(renumbered[place]) for place in a.plain})
-    free = sorted({int(renumbered[place]) for place in a.free})
+    nodes = _order_of_nodes(w, renumbered, header)
     arrays = {
         "X": x, "E": energy, "C": inverse, "F": np.zeros(size, dtype=np.uint8),
         "P": np.array(numbers or [0.0]), "I": np.array(ints or [0], dtype=np.int64),
         "J": np.array(w.j or [0], dtype=np.int64), "Q": parcels,
         "B": np.zeros(3 * max(nb, 1) * at.PACKETS), "BN": np.zeros(max(nb, 1), dtype=np.int64), "H": header,
-        "nodes": np.array([*plain, *free], dtype=np.int64), "n_plain": len(plain), "E0": energy.copy(),
+        "nodes": nodes, "E0": energy.copy(),
         "R": np.zeros(size), "Z": np.zeros(size),
         "HI": np.zeros(max(w.hi, 1), dtype=np.int64),
         "HF": np.zeros(max(w.hf, 1)),
-        "order": np.zeros(max(2 * nj, 1), dtype=np.int64),
+        "order": np.zeros(4 * nj + 4 * nb + 2, dtype=np.int64),
         "streams": np.zeros(2 * max(nb, 1), dtype=np.int64),
-        "stiffness": _stiffness(w), "W": a.water(),
+        "stiffness": np.array(_stiffness(w)), "W": a.water(),
     }  # fmt: skip
     return Tables(arrays, renumbered)
+
+
+def _order_of_nodes(w: Writer, renumbered: np.ndarray, header: np.ndarray) -> np.ndarray:
+    """Return all nodes: plain and free ones, then those of machines that tick by themselves; say where."""
+    a, apart = w.assembly, w.apart
+    header[at.H_APART] = int(bool(apart.nodes))
+    header[at.H_SWITCHES] = sum(switch.out not in apart.signals for switch in a.switches)
+    header[at.H_EDGES] = sum(not _is_apart(w, edge) for edge in a.edges)
+    order: list[int] = []
+    for place, theirs, which in (
+        (at.H_SETTLED, False, a.plain),
+        (at.H_NODES, False, a.free),
+        (at.H_APART_SETTLED, True, a.plain),
+        (at.H_APART_NODES, True, a.free),
+    ):
+        order += sorted({int(renumbered[node]) for node in which if (node in apart.nodes) == theirs})
+        header[place] = len(order)
+    return np.array(order, dtype=np.int64)
 
 
 def _renumber(w: Writer) -> tuple[np.ndarray, int]:
@@ -270,8 +293,8 @@ def _to_liquid(w: Writer) -> dict[int, float]:
     return total
 
 
-def _stiffness(w: Writer) -> float:
-    """Return the fastest rate at which a node follows what it is joined to [1/s]."""
+def _stiffness(w: Writer) -> tuple[float, float]:
+    """Return the fastest rate at which a node follows what it is joined to [1/s], of those apart too."""
     a = w.assembly
     total = _to_liquid(w)
     for left, right, place in a.edges:
@@ -279,10 +302,12 @@ def _stiffness(w: Writer) -> float:
             total[node] = total.get(node, 0.0) + a.values[place]
     # a tank may run down to what always stays in it
     emptied: dict[int, float] = {tank.node: tank.least / a.values[tank.mass] for tank in a.tanks}
-    worst, stiffest, fastest = 0.0, -1, 0.0
+    worst, stiffest = 0.0, -1
+    fastest = [0.0, 0.0]
     for number, conductance in total.items():
         rate = conductance * a.inverse.get(number, 0.0)
-        fastest = max(fastest, rate / min(emptied.get(number, 1.0), 1.0))
+        group = int(number in w.apart.nodes)
+        fastest[group] = max(fastest[group], rate / min(emptied.get(number, 1.0), 1.0))
         if rate > worst:
             worst, stiffest = rate, number
     if worst > STIFFEST:
@@ -292,7 +317,7 @@ def _stiffness(w: Writer) -> float:
             "faster than the engine steps. "
             "Give it more mass or less conductance."
         )
-    return fastest
+    return fastest[0], fastest[1]
 
 
 __all__ = ["SITE", "Tables", "forced_place", "write_tables"]

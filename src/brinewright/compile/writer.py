@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from brinewright.compile.apart import Apart
 from brinewright.compile.assembly import Assembly
 from brinewright.compile.network import Network
 from brinewright.kernel import layout as at
@@ -62,6 +63,7 @@ class Writer:
     """Room of all parcel queues together."""
     filled: list[tuple[int, float, float]] = field(default_factory=list)
     """First parcel of each queue: its index, mass [kg] and temperature [K]."""
+    apart: Apart = field(default_factory=Apart)
     hf: int = 0
     hi: int = 0
     """Room of all islands in the work arrays of floats and of integers."""

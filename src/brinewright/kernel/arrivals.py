@@ -1,7 +1,5 @@
 """What liquid is about to come to a place, read from the parcels on their way."""
 
-import math
-
 from brinewright.jit import inner
 from brinewright.kernel.layout import (
     BR_COUNT,
@@ -133,7 +131,7 @@ def range_of_arrivals(X, P, I, J, Q, H, branch, item, seconds):
             part = 0.0
             toward = 0.0
             if I[i + RUN_NODE] >= 0:
-                part = 1.0 - math.exp(-X[I[i + RUN_UA]] * P[I[entry + IT_P] + RUN_RATE] * seconds)
+                part = min(X[I[i + RUN_UA]] * P[I[entry + IT_P] + RUN_RATE] * seconds, 1.0)
                 toward = X[I[i + RUN_NODE]]
             for k in range(J[j + 1]):
                 place = J[j] + k

@@ -125,8 +125,14 @@ def _bring(X, P, I, H, bus, source, power, within):
 @inner
 def _cover(X, P, I, H, need, source, within):
     """Meet what each bus needs from what others have, the nearest first."""
+    alone = H[3 * TRANSFORMERS] == 0
     for b in range(H[3 * BUSES]):
         w = work(I, H, b)
+        if alone:
+            power = min(X[w + need], X[w + source]) if _is_live(X, I, H, b) else 0.0
+            X[w + need] -= power
+            X[w + source] -= power
+            continue
         while X[w + need] > 0.0 and _is_live(X, I, H, b):
             other = search(X, P, I, H, b, source, within)
             if other < 0:
@@ -156,6 +162,9 @@ def use_surplus(X, P, I, H):
 @inner
 def spare(X, P, I, H, bus, what):
     """Return what could still be had at a bus [W], with `what` its batteries give: now, or for long."""
+    if H[3 * TRANSFORMERS] == 0:
+        w = work(I, H, bus)
+        return X[w + WO_MACHINES] + X[w + WO_GRIDS] + max(X[w + what], 0.0)
     search(X, P, I, H, bus, -1, True)
     total = 0.0
     for b in range(H[3 * BUSES]):

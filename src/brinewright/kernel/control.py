@@ -114,11 +114,11 @@ def read_sensors(X, F, P, I, J, Q, H):
 
 
 @inner
-def switch_all(X, F, P, I, H, dt):
-    """Let each switch follow its filtered reading; count its changes."""
-    i = H[3 * SWITCHES + 1]
-    p = H[3 * SWITCHES + 2]
-    for _ in range(H[3 * SWITCHES]):
+def switch_some(X, F, P, I, H, begin, end, dt):
+    """Let switches from `begin` to before `end` follow their filtered readings; count their changes."""
+    i = H[3 * SWITCHES + 1] + begin * SW_I
+    p = H[3 * SWITCHES + 2] + begin * SW_P
+    for _ in range(begin, end):
         raw = X[I[i + SW_READING]]
         filtered = I[i + SW_FILTERED]
         lag = P[p + SW_LAG]

@@ -26,11 +26,16 @@ from brinewright.kernel.stores import offer, settle_batteries, settle_grids
 
 
 @inner
-def supply(X, F, P, I, H, dt):
-    """Meet what was drawn in the step just made, and decide what has power in the next."""
+def supply(X, F, P, I, H, dt, since):
+    """Meet what was drawn in the step just made, and decide what has power in the next.
+
+    `since` is how long ago loads could last have changed [s]; 0 where they are the same as in the
+    step before.
+    """
     if H[3 * BUSES] == 0:
         return
-    collect(X, P, I, H, dt)
+    if since > 0.0:
+        collect(X, P, I, H, since)
     offer(X, P, I, H, dt)
     turns = 2 if H[3 * TRANSFORMERS] > 0 else 1
     for turn in range(turns):
@@ -40,7 +45,7 @@ def supply(X, F, P, I, H, dt):
         for k in range(H[3 * TRANSFORMERS]):
             X[I[H[3 * TRANSFORMERS + 1] + k * TR_I + TR_POWER]] = 0.0
         share_out(X, P, I, H)
-    look_ahead_of_power(X, P, I, H, dt)
+    look_ahead_of_power(X, P, I, H, dt, since)
     use_surplus(X, P, I, H)
     for b in range(H[3 * BUSES]):
         r = H[3 * BUSES + 1] + b * BU_I

@@ -28,7 +28,15 @@ H_RECORDED = 3 * BLOCKS
 H_CHANNELS = H_RECORDED + 1
 H_LIMIT = H_RECORDED + 2
 """Longest step in ticks."""
-H_STRIDES = H_RECORDED + 8
+H_APART = H_RECORDED + 3
+"""1 if some machines may tick by themselves inside a longer step of the liquid."""
+H_SWITCHES, H_EDGES = H_RECORDED + 4, H_RECORDED + 5
+"""How many switches and edges are not of those machines; they come first in their blocks."""
+H_SETTLED, H_NODES = H_RECORDED + 6, H_RECORDED + 7
+"""Where the plain nodes that are not of those machines end, and where all that are not end."""
+H_APART_SETTLED, H_APART_NODES = H_RECORDED + 8, H_RECORDED + 9
+"""The same for the nodes of those machines, which come behind."""
+H_STRIDES = H_RECORDED + 16
 """From here on, for block b: width of its record in I at 2 b, in P at 2 b + 1."""
 H_SIZE = H_STRIDES + 2 * BLOCKS
 
@@ -201,7 +209,9 @@ BU_MADE, BU_DRAWN, BU_BALANCE, BU_IMPORTED, BU_SHORT, BU_SPILLED, BU_LIVE, BU_VO
 BU_STARTING, BU_DIP, BU_CLOCK, BU_MARGIN, BU_SLOPE, BU_WORK, BU_SHEDS, BU_MACHINES, BU_NMACHINES = (
     8, 9, 10, 11, 12, 13, 14, 15, 16
 )  # fmt: skip
-BU_I = 17
+BU_NAPART, BU_LEAST, BU_FALL = 17, 18, 19
+BU_I = 20
+"""The last BU_NAPART machines may tick by themselves; BU_LEAST is the margin without them."""
 BU_BACK, BU_NOMINAL, BU_LOWEST, BU_STRENGTH = 0, 1, 2, 3
 BU_P = 4
 # at a bus's BU_WORK: what it needs; what machines, batteries and grids can still give it; what

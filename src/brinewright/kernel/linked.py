@@ -1,4 +1,5 @@
-"""The laws of all kinds, linked by hand: one line a kind and phase; those of the liquid's way stand apart.
+"""The laws of all kinds, linked by hand: one line a kind and phase; those of the liquid's way stand apart,
+and so do those that may tick by themselves, which `march` calls.
 
 Blocks are numbered from KIND_BLOCKS on, in the order of `BLOCK_NAMES`; a record of a
 block starts `I` wide in the integers and `P` wide in the numbers, as the header says.
@@ -8,6 +9,7 @@ from brinewright.components.machine import law as machine
 from brinewright.components.room import law as room
 from brinewright.components.transformer import law as transformer
 from brinewright.jit import inner
+from brinewright.kernel import linked_apart as apart
 from brinewright.kernel import linked_liquid as liquid
 from brinewright.kernel import linked_steam as steam
 from brinewright.kernel.layout import KIND_BLOCKS
@@ -16,6 +18,7 @@ from brinewright.kernel.records import first
 BLOCK_NAMES = (
     *liquid.BLOCK_NAMES,
     *steam.BLOCK_NAMES,
+    *apart.BLOCK_NAMES,
     "room coil",
     "room air",
     "machine",
@@ -34,7 +37,7 @@ TRANSFORMER_TANK = _block("transformer tank")
 
 
 @inner
-def actuate(X, E, C, F, P, I, W, H, dt):
+def actuate(X, F, P, I, W, H, dt):
     """Phase 1: what was commanded is done."""
     liquid.actuate(X, F, P, I, H, dt)
     steam.actuate(X, F, P, I, W, H, dt)
@@ -87,13 +90,7 @@ def act(X, E, C, F, P, I, W, H, dt):
 
 
 @inner
-def settle(X, E, C, F, P, I, W, H, dt):
-    """Phase 5: temperatures that a law of its own derives from energy."""
-    steam.settle(X, E, C, P, I, W, H)
-
-
-@inner
-def observe(X, E, C, F, P, I, W, H, dt):
+def observe(X, E, P, I, H, dt):
     """Phase 6: what is shown but decides nothing."""
     liquid.observe(X, P, I, H, dt)
     steam.observe(X, E, P, I, H, dt)

@@ -7,7 +7,6 @@ from brinewright.components.enclosure import law as enclosure
 from brinewright.components.final_sink import law as final_sink
 from brinewright.components.heat_source import law as heat_source
 from brinewright.components.relief_valve import law as relief_valve
-from brinewright.components.steam_vessel import law as steam_vessel
 from brinewright.components.turbine import law as turbine
 from brinewright.jit import inner
 from brinewright.kernel import linked_liquid as liquid
@@ -18,10 +17,6 @@ BLOCK_NAMES = (
     "chiller fixed drop",
     "chiller second law",
     "chiller catalogue",
-    "chiller metal",
-    "vessel lump",
-    "vessel two-phase",
-    "turbine threshold",
     "turbine expansion",
     "source power",
     "source contact",
@@ -42,10 +37,6 @@ def _block(name: str) -> int:
 CHILLER_DROP = _block("chiller fixed drop")
 CHILLER_SECOND_LAW = _block("chiller second law")
 CHILLER_CATALOGUE = _block("chiller catalogue")
-CHILLER_METAL = _block("chiller metal")
-VESSEL_LUMP = _block("vessel lump")
-VESSEL_TWO_PHASE = _block("vessel two-phase")
-TURBINE_THRESHOLD = _block("turbine threshold")
 TURBINE_EXPANSION = _block("turbine expansion")
 SOURCE_POWER = _block("source power")
 SOURCE_CONTACT = _block("source contact")
@@ -70,9 +61,6 @@ def actuate(X, F, P, I, W, H, dt):
     for k in range(H[3 * CONDENSATE_PUMP]):
         i, p = first(H, CONDENSATE_PUMP, k)
         condensate_pump.actuate(X, F, P, I, W, i, p)
-    for k in range(H[3 * TURBINE_THRESHOLD]):
-        i, p = first(H, TURBINE_THRESHOLD, k)
-        turbine.actuate(X, F, P, I, i, p, dt)
     for k in range(H[3 * TURBINE_EXPANSION]):
         i, p = first(H, TURBINE_EXPANSION, k)
         turbine.actuate_expansion(X, F, P, I, i, p, dt)
@@ -102,15 +90,6 @@ def actuate(X, F, P, I, W, H, dt):
 @inner
 def prepare(X, C, P, I, H, dt):
     """Phase 2, flows known: conductances and heats that depend on them."""
-    for k in range(H[3 * VESSEL_LUMP]):
-        i, p = first(H, VESSEL_LUMP, k)
-        steam_vessel.prepare(X, I, i)
-    for k in range(H[3 * VESSEL_TWO_PHASE]):
-        i, p = first(H, VESSEL_TWO_PHASE, k)
-        steam_vessel.prepare(X, I, i)
-    for k in range(H[3 * CHILLER_METAL]):
-        i, p = first(H, CHILLER_METAL, k)
-        chiller.cover(X, P, I, i, p)
     for k in range(H[3 * SOURCE_CONTACT]):
         i, p = first(H, SOURCE_CONTACT, k)
         heat_source.prepare_contact(X, P, I, i, p)
@@ -143,9 +122,6 @@ def cross(block, X, E, C, F, P, I, W, i, p, mass, temperature, cp, dt):
 @inner
 def act(X, E, C, F, P, I, W, H, dt):
     """Phase 4: machines move heat between nodes."""
-    for k in range(H[3 * TURBINE_THRESHOLD]):
-        i, p = first(H, TURBINE_THRESHOLD, k)
-        turbine.act_threshold(X, E, C, P, I, i, p, dt)
     for k in range(H[3 * TURBINE_EXPANSION]):
         i, p = first(H, TURBINE_EXPANSION, k)
         turbine.act_expansion(X, E, C, P, I, W, i, p, dt)
@@ -164,28 +140,8 @@ def act(X, E, C, F, P, I, W, H, dt):
 
 
 @inner
-def settle(X, E, C, P, I, W, H):
-    """Phase 5: temperatures that a law of its own derives from energy."""
-    for k in range(H[3 * VESSEL_LUMP]):
-        i, p = first(H, VESSEL_LUMP, k)
-        steam_vessel.settle_lump(X, E, C, P, I, i, p)
-    for k in range(H[3 * VESSEL_TWO_PHASE]):
-        i, p = first(H, VESSEL_TWO_PHASE, k)
-        steam_vessel.settle_two_phase(X, E, C, P, I, W, i, p)
-
-
-@inner
 def observe(X, E, P, I, H, dt):
     """Phase 6: what is shown but decides nothing."""
-    for k in range(H[3 * CHILLER_METAL]):
-        i, p = first(H, CHILLER_METAL, k)
-        chiller.observe(X, I, i)
-    for k in range(H[3 * VESSEL_LUMP]):
-        i, p = first(H, VESSEL_LUMP, k)
-        steam_vessel.observe(X, E, P, I, i, p, dt)
-    for k in range(H[3 * VESSEL_TWO_PHASE]):
-        i, p = first(H, VESSEL_TWO_PHASE, k)
-        steam_vessel.observe(X, E, P, I, i, p, dt)
     for k in range(H[3 * SOURCE_CONTACT]):
         i, p = first(H, SOURCE_CONTACT, k)
         heat_source.observe_contact(X, I, i)

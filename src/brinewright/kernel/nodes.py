@@ -9,22 +9,23 @@ from brinewright.kernel.layout import ED_A, ED_B, ED_G, ED_I, EDGES, HE_FROM, HE
 
 
 @inner
-def conduct(X, E, C, E0, P, I, H, Z, nodes, dt):
-    """Exchange along all edges and add all declared heats, by the midpoint rule.
+def conduct(X, E, C, E0, P, I, H, Z, nodes, node, end, edge, last, heated, dt):
+    """Exchange along some edges and add declared heats, by the midpoint rule.
 
-    Second order in `dt`; each edge's heat is computed once and moved once.
+    Second order in `dt`; each edge's heat is computed once and moved once.  `nodes` from `node`
+    to before `end`, and edges from `edge` to before `last`, hang together, and with no others.
     """
     first = H[3 * EDGES + 1]
     heats = H[3 * HEATS + 1]
-    for k in range(nodes.size):
+    for k in range(node, end):
         Z[nodes[k]] = (E[nodes[k]] - E0[nodes[k]]) / dt
-    for k in range(H[3 * HEATS]):
+    for k in range(heated):
         r = heats + k * HE_I
         watts = X[I[r + HE_WATTS]]
         Z[I[r + HE_NODE]] += watts
         E[I[r + HE_NODE]] += watts * dt
         E[I[r + HE_FROM]] -= watts * dt
-    for k in range(H[3 * EDGES]):
+    for k in range(edge, last):
         r = first + k * ED_I
         a = I[r + ED_A]
         b = I[r + ED_B]
@@ -33,7 +34,7 @@ def conduct(X, E, C, E0, P, I, H, Z, nodes, dt):
         Z[b] += flow
     half = 0.5 * dt
     # Z now holds net watts; the midpoint temperature of each end follows from it
-    for k in range(H[3 * EDGES]):
+    for k in range(edge, last):
         r = first + k * ED_I
         a = I[r + ED_A]
         b = I[r + ED_B]
@@ -43,41 +44,55 @@ def conduct(X, E, C, E0, P, I, H, Z, nodes, dt):
 
 
 @inner
-def warm(X, E, C, E0, R, nodes, n_plain, dt):
+def warm(X, E, C, E0, R, nodes, node, plain, end, dt):
     """Bring the temperatures of plain nodes in step with their energies; keep the rates of all [K/s].
 
-    The first `n_plain` of `nodes` are plain; a law of its own settles the others.
+    Those before `plain` are plain; a law of its own settles the others.
     """
-    for k in range(nodes.size):
-        node = nodes[k]
-        if k < n_plain:
-            now = E[node] * C[node]
-            R[node] = (now - X[node]) / dt
-            X[node] = now
-        else:
-            R[node] = (E[node] - E0[node]) * C[node] / dt
-        E0[node] = E[node]
+    for k in range(node, plain):
+        n = nodes[k]
+        now = E[n] * C[n]
+        R[n] = (now - X[n]) / dt
+        X[n] = now
+        E0[n] = E[n]
+    for k in range(plain, end):
+        n = nodes[k]
+        R[n] = (E[n] - E0[n]) * C[n] / dt
+        E0[n] = E[n]
 
 
 @inner
-def conduct_in_parts(X, E, C, E0, R, P, I, H, Z, D, nodes, n_plain, dt, parts):
+def conduct_in_parts(X, E, C, E0, R, P, I, H, Z, D, nodes, first, plain, end, edge, last, heated, dt, parts):
     """Conduct in equal parts of the step, each with its share of what came in, where nodes follow fast."""
-    for k in range(nodes.size):
+    for k in range(first, end):
         node = nodes[k]
         D[node] = (E[node] - E0[node]) / parts
         R[node] = E0[node]
         E[node] = E0[node]
     for _ in range(parts):
-        for k in range(nodes.size):
+        for k in range(first, end):
             E[nodes[k]] += D[nodes[k]]
-        conduct(X, E, C, E0, P, I, H, Z, nodes, dt / parts)
-        for k in range(nodes.size):
+        conduct(X, E, C, E0, P, I, H, Z, nodes, first, end, edge, last, heated, dt / parts)
+        for k in range(first, end):
             node = nodes[k]
-            if k < n_plain:
+            if k < plain:
                 X[node] = E[node] * C[node]
             else:  # near enough for the next part; its own law settles it at the end of the step
                 X[node] += (E[node] - E0[node]) * C[node]
             E0[node] = E[node]
-    for k in range(nodes.size):
+    for k in range(first, end):
         node = nodes[k]
         R[node] = (E[node] - R[node]) * C[node] / dt
+
+
+@inner
+def exchange(X, E, C, E0, R, P, I, H, Z, D, nodes, first, plain, end, edge, last, heated, stiffness, dt):
+    """Let nodes conduct for a step [s], in as many parts as their `stiffness` [1/s] asks for."""
+    parts = 1 + int(stiffness * dt / 0.5)
+    if parts == 1:
+        conduct(X, E, C, E0, P, I, H, Z, nodes, first, end, edge, last, heated, dt)
+        warm(X, E, C, E0, R, nodes, first, plain, end, dt)
+    else:
+        conduct_in_parts(
+            X, E, C, E0, R, P, I, H, Z, D, nodes, first, plain, end, edge, last, heated, dt, parts
+        )

@@ -118,45 +118,31 @@ def put_packet(O, start, n, mass, temperature, mark):
 
 
 @inner
-def pop(X, I, J, Q, i, mass, by_mass, towards, O, start, back):
-    """Take `mass` [kg] from the run's outlet end (inlet end if `back`) as packets; return their number.
-
-    Where the run exchanges, at `by_mass` of a difference per kilogram that passes, the part of a
-    parcel that goes first has been inside longer, and is nearer to `towards` than what stays.
-    """
+def pop(X, I, J, Q, i, mass, O, start):
+    """Take `mass` [kg] from a queue's outlet end as packets; return their number."""
     x = I[i + RUN_STATE]
     j = I[i + RUN_J]
     base = I[i + RUN_QUEUE]
     room = I[i + RUN_ROOM]
-    scale = X[x + S_SCALE]
-    shift = X[x + S_SHIFT]
     left = mass
     n = 0
     head = J[j]
     count = J[j + 1]
     taken = 0.0
     while left > 0.0 and count > 0:
-        end = head + count - 1 if back else head
-        if end >= room:
-            end -= room
-        q = 3 * (base + end)
-        t = scale * Q[q + 1] + shift
+        q = 3 * (base + head)
+        t = X[x + S_SCALE] * Q[q + 1] + X[x + S_SHIFT]
         piece = Q[q]
         if piece > left + 1e-12 * mass:
-            if by_mass * piece < STEEPEST:
-                lean = 0.5 * by_mass * (towards - t)
-                Q[q + 1] = (t - lean * left - shift) / scale
-                t += lean * (piece - left)
             Q[q] = piece - left
             piece = left
             left = 0.0
         else:
             left -= piece
             count -= 1
-            if not back:
-                head += 1
-                if head == room:
-                    head = 0
+            head += 1
+            if head == room:
+                head = 0
             if left < 1e-12 * mass:
                 left = 0.0
         taken += piece * t
@@ -189,35 +175,39 @@ def rebase(X, I, J, Q, i):
 def relaxed(x):
     """Return 1 - exp(-x), the share by which a difference shrinks; below 0.06 by terms, exact to 1e-10."""
     if x < 0.06:
-        return x * (1.0 - x * (0.5 - x * (1.0 / 6.0 - x * (1.0 / 24.0 - x * (1.0 / 120.0 - x / 720.0)))))
+        return x * (
+            1.0 - x * (0.5 - x * (1.0 / 6.0 - x * (1.0 / 24.0 - x * (1.0 / 120.0 - x * (1.0 / 720.0)))))
+        )
     return 1.0 - math.exp(-x)
 
 
 @inner
-def _soak(X, P, I, J, Q, i, p, rate, towards, dt):
-    """Let all that stands in a run relax towards a temperature for `dt` [s]; return its gain [kg K].
+def _soak(X, x, held, sum_, scale, shift, rate, towards, dt):
+    """Let all that stands in a run relax towards a temperature for `dt` [s].
 
-    dT/dt = -UA (T - T_node) / (m cp), exact for a steady node temperature.
+    dT/dt = -UA (T - T_node) / (m cp), exact for a steady node temperature.  Returns its gain
+    [kg K] and its new frame.
     """
-    x = I[i + RUN_STATE]
     key = rate * dt
     if key != X[x + S_KEY]:
         X[x + S_KEY] = key
         X[x + S_FACTOR] = relaxed(key)
     share = X[x + S_FACTOR]
-    gain = share * (towards * X[x + S_MASS] - X[x + S_SUM])
-    X[x + S_SUM] += gain
-    X[x + S_SHIFT] += share * (towards - X[x + S_SHIFT])
-    X[x + S_SCALE] *= 1.0 - share
-    if X[x + S_SCALE] < SMALLEST_SCALE:
-        rebase(X, I, J, Q, i)
-    return gain
+    gain = share * (towards * held - sum_)
+    return gain, scale * (1.0 - share), shift + share * (towards - shift)
 
 
 @inner
 def _spread(x):
     """Return the mean of exp over an interval `x` wide round 0, sinh(x / 2) / (x / 2), by two terms."""
-    return 1.0 + x * x / 24.0
+    return 1.0 + x * x * (1.0 / 24.0)
+
+
+@inner
+def _narrow(x):
+    """Return the inverse of that, by three terms."""
+    y = x * x
+    return 1.0 - y * (1.0 / 24.0 - y * (7.0 / 5760.0))
 
 
 @inner
@@ -232,119 +222,182 @@ def rest(X, E, P, I, J, Q, R, i, p, dt):
     rate = _rate(X, P, I, i, p)
     if rate > 0.0:
         node = I[i + RUN_NODE]
-        heat = _soak(X, P, I, J, Q, i, p, rate, X[node] + 0.5 * dt * R[node], dt) * P[p + RUN_CP]
-        E[node] -= heat
-        X[I[i + RUN_HEAT]] = heat / dt
-
-
-@inner
-def leave(X, E, P, I, J, Q, R, i, p, flow, dt, O, start, back):
-    """Let what a run holds flow out for `dt` [s], and exchange while it is inside; return the packets.
-
-    At most the whole content leaves; each packet exchanges until the middle of its leaving.
-    """
-    x = I[i + RUN_STATE]
-    mass = min(flow * dt, X[x + S_MASS])
-    rate = _rate(X, P, I, i, p)
-    if rate * dt <= WEAK:
-        n = pop(X, I, J, Q, i, mass, 0.0, 0.0, O, start, back)
-    else:
-        node = I[i + RUN_NODE]
-        towards = X[node] + 0.5 * dt * R[node]
-        passed = 0.0
-        gain = 0.0
-        by_mass = rate / flow
-        n = pop(X, I, J, Q, i, mass, by_mass, towards, O, start, back)
-        for m in range(3 * start, 3 * (start + n), 3):
-            # all of a packet leaves alike: what went in first has gone out first
-            stays = (1.0 - relaxed(by_mass * (passed + 0.5 * O[m]))) / _spread(by_mass * O[m])
-            change = (towards - O[m + 1]) * (1.0 - stays)
-            passed += O[m]
-            O[m + 1] += change
-            gain += O[m] * change
-        if J[I[i + RUN_J] + 1] > 0:
-            gain += _soak(X, P, I, J, Q, i, p, rate, towards, dt)
+        x = I[i + RUN_STATE]
+        gain, X[x + S_SCALE], X[x + S_SHIFT] = _soak(
+            X, x, X[x + S_MASS], X[x + S_SUM], X[x + S_SCALE], X[x + S_SHIFT], rate,
+            X[node] + 0.5 * dt * R[node], dt,
+        )  # fmt: skip
+        X[x + S_SUM] += gain
+        if X[x + S_SCALE] < SMALLEST_SCALE:
+            rebase(X, I, J, Q, i)
         heat = gain * P[p + RUN_CP]
         E[node] -= heat
         X[I[i + RUN_HEAT]] = heat / dt
-    return n
 
 
 @inner
-def enter(X, E, P, I, J, Q, R, i, p, flow, dt, N, first, n_in, O, start, n, back):
-    """Let packets flow into a run after `leave`; what it cannot hold passes through; return the packets out.
+def carry(X, E, P, I, J, Q, R, i, p, flow, dt, leaves, enters, N, first, n_in, O, start, n, back):
+    """Let liquid flow through a run for `dt` [s] and exchange while it is inside; return the packets out.
 
-    The run is full again afterwards.  Each packet exchanges from the middle of its entering
-    on; where that matters, a long packet enters in pieces.
+    First what it holds leaves, at most all of it, if it `leaves` now; each packet exchanges until
+    the middle of its leaving.  Where the run exchanges strongly, the part of a parcel that goes
+    first has been inside longer, and is nearer to the node's temperature than what stays.
+
+    Then packets enter, if they do so now, and what the run cannot hold passes through; it is full
+    again afterwards.  Where the run exchanges strongly, each packet exchanges from the middle of
+    its entering on, and a long one enters in pieces; else all that stands in the run does: what
+    comes exchanges as much too long as what goes exchanges too short.
     """
+    x = I[i + RUN_STATE]
+    j = I[i + RUN_J]
+    base = I[i + RUN_QUEUE]
+    room = I[i + RUN_ROOM]
+    scale = X[x + S_SCALE]
+    shift = X[x + S_SHIFT]
+    held = X[x + S_MASS]
+    sum_ = X[x + S_SUM]
+    head = J[j]
+    count = J[j + 1]
     rate = _rate(X, P, I, i, p)
-    full = P[p + RUN_MASS]
-    passing = flow * dt - full
-    if rate * dt > WEAK or (rate > 0.0 and passing > 0.0):
-        return _enter_and_exchange(
-            X, E, P, I, J, Q, R, i, p, rate, flow, dt, N, first, n_in, O, start, n, back
-        )
-    grain = max(flow * 1.0001, P[p + RUN_SLOT])
-    for m in range(3 * first, 3 * (first + n_in), 3):
-        piece = N[m]
-        if passing > 1e-12 * full:
-            part = min(piece, passing)
-            n = put_packet(O, start, n, part, N[m + 1], N[m + 2])
-            passing -= part
-            piece -= part
-            if piece <= 1e-12 * full:
-                continue
-        push(X, P, I, J, Q, i, p, grain, piece, N[m + 1], N[m + 2], back)
+    strong = rate * dt > WEAK
+    by_mass = 0.0
+    towards = 0.0
     if rate > 0.0:
-        # what comes exchanges as much too long as what goes exchanges too short
         node = I[i + RUN_NODE]
-        heat = _soak(X, P, I, J, Q, i, p, rate, X[node] + 0.5 * dt * R[node], dt) * P[p + RUN_CP]
-        E[node] -= heat
-        X[I[i + RUN_HEAT]] = heat / dt
-    return n
-
-
-@inner
-def _enter_and_exchange(X, E, P, I, J, Q, R, i, p, rate, flow, dt, N, first, n_in, O, start, n, back):
-    """Let packets flow into a run that exchanges strongly; return the packets out."""
-    full = P[p + RUN_MASS]
-    passing = flow * dt - full
-    node = I[i + RUN_NODE]
-    by_mass = rate / flow
-    towards = X[node] + 0.5 * dt * R[node]
-    grain = max(flow * 1.0001, P[p + RUN_SLOT])
-    longest = FINEST * full
+        towards = X[node] + 0.5 * dt * R[node]
+        by_mass = rate / flow
     left = flow * dt
     gain = 0.0
-    for m in range(3 * first, 3 * (first + n_in), 3):
-        piece = N[m]
-        t = N[m + 1]
-        if passing > 1e-12 * full:
-            part = min(piece, passing)
-            change = (towards - t) * relaxed(by_mass * full)
-            n = put_packet(O, start, n, part, t + change, N[m + 2])
-            gain += part * change
-            passing -= part
-            piece -= part
-            left -= part
-            if piece <= 1e-12 * full:
-                continue
-        pieces = 1
-        if piece > longest and abs(towards - t) * by_mass * piece > ALIKE:
-            pieces = int(piece / longest) + 1
-            piece /= pieces
-        for _ in range(pieces):
-            stays = (1.0 - relaxed(by_mass * max(left - 0.5 * piece, 0.0))) * _spread(by_mass * piece)
-            change = (towards - t) * (1.0 - stays)
-            gain += piece * change
-            left -= piece
-            push(X, P, I, J, Q, i, p, grain, piece, t + change, N[m + 2], back)
-    heat = gain * P[p + RUN_CP]
-    E[node] -= heat
-    if rate * dt > WEAK:
-        X[I[i + RUN_HEAT]] += heat / dt
-    else:
-        X[I[i + RUN_HEAT]] = heat / dt
+    if leaves:
+        mass = min(left, held)
+        tiny = 1e-12 * mass
+        goes = mass
+        passed = 0.0
+        taken = 0.0
+        while goes > 0.0 and count > 0:
+            end = head + count - 1 if back else head
+            if end >= room:
+                end -= room
+            q = 3 * (base + end)
+            t = scale * Q[q + 1] + shift
+            piece = Q[q]
+            if piece > goes + tiny:
+                if strong and by_mass * piece < STEEPEST:
+                    lean = 0.5 * by_mass * (towards - t)
+                    Q[q + 1] = (t - lean * goes - shift) / scale
+                    t += lean * (piece - goes)
+                Q[q] = piece - goes
+                piece = goes
+                goes = 0.0
+            else:
+                goes -= piece
+                count -= 1
+                if not back:
+                    head += 1
+                    if head == room:
+                        head = 0
+                if goes < tiny:
+                    goes = 0.0
+            taken += piece * t
+            if strong:
+                # all of a packet leaves alike: what went in first has gone out first
+                stays = (1.0 - relaxed(by_mass * (passed + 0.5 * piece))) * _narrow(by_mass * piece)
+                change = (towards - t) * (1.0 - stays)
+                passed += piece
+                gain += piece * change
+                t += change
+            n = put_packet(O, start, n, piece, t, Q[q + 2])
+        sum_ -= taken
+        held -= mass
+        if strong and count > 0:
+            more, scale, shift = _soak(X, x, held, sum_, scale, shift, rate, towards, dt)
+            sum_ += more
+            gain += more
+    full = P[p + RUN_MASS]
+    passing = left - full
+    exchanges = strong or (rate > 0.0 and passing > 0.0)
+    if enters:
+        inverse = 1.0 / scale
+        slot = P[p + RUN_SLOT]
+        grain = max(flow * 1.0001, slot)
+        longest = FINEST * full
+        for m in range(3 * first, 3 * (first + n_in), 3):
+            piece = N[m]
+            begin = N[m + 1]
+            mark = N[m + 2]
+            if passing > 1e-12 * full:
+                part = min(piece, passing)
+                change = (towards - begin) * relaxed(by_mass * full) if exchanges else 0.0
+                n = put_packet(O, start, n, part, begin + change, mark)
+                gain += part * change
+                passing -= part
+                piece -= part
+                left -= part
+                if piece <= 1e-12 * full:
+                    continue
+            pieces = 1
+            if exchanges and piece > longest and abs(towards - begin) * by_mass * piece > ALIKE:
+                pieces = int(piece / longest) + 1
+                piece /= pieces
+            for _ in range(pieces):
+                t = begin
+                if exchanges:
+                    stays = (1.0 - relaxed(by_mass * max(left - 0.5 * piece, 0.0))) * _spread(by_mass * piece)
+                    change = (towards - begin) * (1.0 - stays)
+                    gain += piece * change
+                    left -= piece
+                    t += change
+                # as in `push`
+                sum_ += piece * t
+                held += piece
+                s = (t - shift) * inverse
+                if count > 0:
+                    end = head if back else head + count - 1
+                    if end >= room:
+                        end -= room
+                    q = 3 * (base + end)
+                    total = Q[q] + piece
+                    if (
+                        total <= slot
+                        or abs(Q[q + 1] - s) * scale < ALIKE
+                        or (Q[q + 2] == mark and total <= grain)
+                        or count >= room
+                    ):
+                        Q[q + 1] += (s - Q[q + 1]) * (piece / total)
+                        Q[q] = total
+                        Q[q + 2] = mark
+                        continue
+                if back:
+                    head -= 1
+                    if head < 0:
+                        head += room
+                    place = head
+                else:
+                    place = head + count
+                    if place >= room:
+                        place -= room
+                q = 3 * (base + place)
+                Q[q] = piece
+                Q[q + 1] = s
+                Q[q + 2] = mark
+                count += 1
+        if rate > 0.0 and not exchanges:
+            gain, scale, shift = _soak(X, x, held, sum_, scale, shift, rate, towards, dt)
+            sum_ += gain
+    J[j] = head
+    J[j + 1] = count
+    X[x + S_MASS] = held
+    X[x + S_SUM] = sum_
+    X[x + S_SCALE] = scale
+    X[x + S_SHIFT] = shift
+    if scale < SMALLEST_SCALE:
+        rebase(X, I, J, Q, i)
+    if exchanges or (enters and rate > 0.0):
+        heat = gain * P[p + RUN_CP]
+        E[I[i + RUN_NODE]] -= heat
+        # where it left earlier, that has shown its part
+        shown = X[I[i + RUN_HEAT]] if strong and not leaves else 0.0
+        X[I[i + RUN_HEAT]] = shown + heat / dt
     return n
 
 

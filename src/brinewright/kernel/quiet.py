@@ -24,6 +24,7 @@ from brinewright.kernel.layout import (
     FO_P,
     FO_POINTS,
     FORCES,
+    H_SWITCHES,
     IT_BLOCK,
     IT_I,
     IT_I_WIDTH,
@@ -117,6 +118,8 @@ SLOWEST = 1e-5
 """Rate [unit/s] added to a slow reading's own, so that a standing one is not trusted for ever."""
 SURE = 1.25
 """Factor on a rate that is taken to hold for some ticks."""
+UNKNOWN = 1e18
+"""A change that nothing bounds [K]."""
 
 
 @inner
@@ -181,7 +184,7 @@ def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks
             part = 0.0
             toward = 0.0
             if node >= 0:
-                part = 1.0 - math.exp(-X[I[i + RUN_UA]] * ticks / (X[x + S_MASS] * P[p + RUN_CP]))
+                part = min(X[I[i + RUN_UA]] * ticks / (X[x + S_MASS] * P[p + RUN_CP]), 1.0)
                 toward = X[node]
             base = I[i + RUN_QUEUE]
             room = I[i + RUN_ROOM]
@@ -215,12 +218,14 @@ def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks
             if tank >= 0:
                 t = H[3 * TANKS + 1] + tank * TK_I
                 if I[t + TK_LAW] == MIXED:
+                    room = side * (threshold - offset - X[I[t + TK_NODE]]) - GUARD
                     n = ticks
-                    while n > elapsed:
-                        drift = GUARD + _change_of_tank(X, P, I, J, Q, H, tank, n)
-                        if _stays(X[I[t + TK_NODE]] + offset + side * drift, threshold, side):
+                    while n > elapsed and room > 0.0:
+                        drift = _change_of_tank(X, P, I, J, Q, H, tank, n, side)
+                        if drift < room:
                             return n
-                        n //= 2
+                        # in fewer ticks it drifts less, and not more than in proportion
+                        n = int(n * (0.5 if drift >= UNKNOWN else min(room / drift, 0.999)))
                 return max(1, int(elapsed))
             feeds = only_feed(X, I, H, I[r + BR_TAIL])
             hops += 1
@@ -232,18 +237,19 @@ def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks
 
 
 @inner
-def _change_of_tank(X, P, I, J, Q, H, tank, ticks):
-    """Return by how much what flows into a mixed tank in so many ticks may change its temperature [K]."""
+def _change_of_tank(X, P, I, J, Q, H, tank, ticks, side):
+    """Return by how much what comes in so many ticks may warm a mixed tank, or cool it (side -1) [K]."""
     t = H[3 * TANKS + 1] + tank * TK_I
     here = X[I[t + TK_NODE]]
     mass = X[I[t + TK_MASS]]
     u = H[3 * JUNCTIONS + 1] + I[t + TK_JUNCTION] * JU_I
     branches = H[3 * BRANCHES + 1]
     change = 0.0
+    extreme = 0.0
     for m in range(I[u + JU_NOUT]):
         flow = X[I[branches + I[I[u + JU_OUT] + m] * BR_I + BR_FLOW]]
         if flow < 0.0:
-            return 1e18
+            return UNKNOWN
         mass -= flow * ticks
     for m in range(I[u + JU_NIN]):
         b = I[I[u + JU_IN] + m]
@@ -254,11 +260,12 @@ def _change_of_tank(X, P, I, J, Q, H, tank, ticks):
         elif flow > 0.0:
             lowest, highest, known = range_of_arrivals(X, P, I, J, Q, H, b, I[r + BR_COUNT] - 1, float(ticks))
             if known < ticks:
-                return 1e18
-            change += flow * ticks * max(abs(lowest - here), abs(highest - here))
-    if mass <= 0.0:
-        return 1e18
-    return change / mass
+                return UNKNOWN
+            furthest = max(highest - here if side > 0.0 else here - lowest, 0.0)
+            change += flow * ticks * furthest
+            extreme = max(extreme, furthest)
+    # what is mixed comes no further than what is mixed into it
+    return min(change / mass, extreme) if mass > 0.0 else extreme
 
 
 @inner
@@ -284,7 +291,7 @@ def _change_of_unmixed(X, P, I, J, Q, H, tank, ticks):
     leaves = X[I[t + TK_OUTFLOW]] * ticks
     mass = X[I[t + TK_MASS]] - leaves
     if mass <= 0.0:
-        return 1e18
+        return UNKNOWN
     change = leaves * furthest
     around = I[t + TK_AROUND]
     if around >= 0:
@@ -294,11 +301,11 @@ def _change_of_unmixed(X, P, I, J, Q, H, tank, ticks):
 
 
 @inner
-def _change_by_liquid(X, C, P, I, J, Q, H, i, ticks):
-    """Return by how much liquid that comes in so many ticks may change the node of a switch [K]."""
+def _change_by_liquid(X, C, P, I, J, Q, H, i, ticks, side):
+    """Return by how much liquid of so many ticks may warm the node of a switch, or cool it (side -1) [K]."""
     if I[i + SW_TANK] >= 0:
         tank = I[i + SW_TANK]
-        change = _change_of_tank(X, P, I, J, Q, H, tank, ticks)
+        change = _change_of_tank(X, P, I, J, Q, H, tank, ticks, side)
         if I[H[3 * TANKS + 1] + tank * TK_I + TK_LAW] != MIXED:
             change += _change_of_unmixed(X, P, I, J, Q, H, tank, ticks)
         return change
@@ -311,11 +318,11 @@ def _change_by_liquid(X, C, P, I, J, Q, H, i, ticks):
         if ua == 0.0 or flow == 0.0:
             continue
         if flow < 0.0:
-            return 1e18
+            return UNKNOWN
         full = X[I[run + RUN_STATE] + S_MASS]
         lowest, highest, known = range_of_arrivals(X, P, I, J, Q, H, I[m + 2], I[m + 3], ticks + full / flow)
         if known < ticks + full / flow:
-            return 1e18
+            return UNKNOWN
         # at most the whole content is exchanged for what comes
         change += ua * C[I[i + SW_NODE]] * min(flow * ticks / full, 1.0) * (highest - lowest) * ticks
     return change
@@ -352,45 +359,21 @@ def _slow(X, C, F, P, I, J, Q, H, Z, i, threshold, side, ticks):
     if node < 0:
         return ticks
     while ticks > 1:
-        by_liquid = _change_by_liquid(X, C, P, I, J, Q, H, i, ticks)
-        if ticks * (SURE * rate + SLOWEST + bend * ticks) + by_liquid < nearest:
+        by_liquid = _change_by_liquid(X, C, P, I, J, Q, H, i, ticks, side)
+        change = ticks * (SURE * rate + SLOWEST + bend * ticks) + by_liquid
+        if change < nearest:
             return ticks
-        ticks -= 1
+        # in fewer ticks it changes less, and not more than in proportion
+        ticks = ticks - 1 if by_liquid >= UNKNOWN else max(1, min(ticks - 1, int(ticks * nearest / change)))
     return ticks
 
 
 @inner
-def quiet_ticks(X, C, F, P, I, J, Q, H, Z, t, ticks):
-    """Return how many ticks, at most `ticks`, can be made as one step from time `t`."""
-    if X[BUSY] != 0.0:
-        return 1
-    i = H[3 * SCHEDULES + 1]
-    p = H[3 * SCHEDULES + 2]
-    for _ in range(H[3 * SCHEDULES]):
-        edge = _ticks_to_edge(P, J, I[i + SC_POINTS], I[i + SC_N], I[i + SC_J], P[p + SC_PERIOD], t)
-        ticks = min(ticks, edge)
-        i += SC_I
-        p += SC_P
-    i = H[3 * FORCES + 1]
-    p = H[3 * FORCES + 2]
-    for _ in range(H[3 * FORCES]):
-        ticks = min(ticks, _ticks_to_edge(P, J, I[i + FO_POINTS], I[i + FO_N], I[i + FO_J], 0.0, t))
-        if P[p + FO_END] > t:
-            ticks = min(ticks, max(1, int(min(P[p + FO_END] - t, 1e9) + 1e-9)))
-        i += FO_I
-        p += FO_P
-    i = H[3 * LOGICS + 1]
-    p = H[3 * LOGICS + 2]
-    for _ in range(H[3 * LOGICS]):
-        if I[i + LO_DOES] == TIMER and X[I[i + LO_CLOCK]] > 0.0:
-            delay = P[p + LO_ON] if X[I[i + LO_OUT]] == 0.0 else P[p + LO_OFF]
-            ticks = min(ticks, max(1, int(delay - X[I[i + LO_CLOCK]])))
-        i += LO_I
-        p += LO_P
-    ticks = until_power_decides(X, P, I, H, ticks)
-    i = H[3 * SWITCHES + 1]
-    p = H[3 * SWITCHES + 2]
-    for _ in range(H[3 * SWITCHES]):
+def until_switched(X, C, F, P, I, J, Q, H, Z, begin, end, ticks):
+    """Return for how many ticks no switch from `begin` to before `end` changes."""
+    i = H[3 * SWITCHES + 1] + begin * SW_I
+    p = H[3 * SWITCHES + 2] + begin * SW_P
+    for _ in range(begin, end):
         if ticks <= 1:
             return 1
         made = X[I[i + SW_OUT]] != 0.0
@@ -431,3 +414,38 @@ def quiet_ticks(X, C, F, P, I, J, Q, H, Z, t, ticks):
         i += SW_I
         p += SW_P
     return ticks
+
+
+@inner
+def quiet_ticks(X, C, F, P, I, J, Q, H, Z, t, ticks, apart):
+    """Return how many ticks, at most `ticks`, can be made as one step from time `t`.
+
+    Where some machines tick `apart`, what they decide among themselves does not matter.
+    """
+    if X[BUSY] != 0.0:
+        return 1
+    i = H[3 * SCHEDULES + 1]
+    p = H[3 * SCHEDULES + 2]
+    for _ in range(H[3 * SCHEDULES]):
+        edge = _ticks_to_edge(P, J, I[i + SC_POINTS], I[i + SC_N], I[i + SC_J], P[p + SC_PERIOD], t)
+        ticks = min(ticks, edge)
+        i += SC_I
+        p += SC_P
+    i = H[3 * FORCES + 1]
+    p = H[3 * FORCES + 2]
+    for _ in range(H[3 * FORCES]):
+        ticks = min(ticks, _ticks_to_edge(P, J, I[i + FO_POINTS], I[i + FO_N], I[i + FO_J], 0.0, t))
+        if P[p + FO_END] > t:
+            ticks = min(ticks, max(1, int(min(P[p + FO_END] - t, 1e9) + 1e-9)))
+        i += FO_I
+        p += FO_P
+    i = H[3 * LOGICS + 1]
+    p = H[3 * LOGICS + 2]
+    for _ in range(H[3 * LOGICS]):
+        if I[i + LO_DOES] == TIMER and X[I[i + LO_CLOCK]] > 0.0:
+            delay = P[p + LO_ON] if X[I[i + LO_OUT]] == 0.0 else P[p + LO_OFF]
+            ticks = min(ticks, max(1, int(delay - X[I[i + LO_CLOCK]])))
+        i += LO_I
+        p += LO_P
+    ticks = until_power_decides(X, P, I, H, ticks, apart)
+    return until_switched(X, C, F, P, I, J, Q, H, Z, 0, H[H_SWITCHES] if apart else H[3 * SWITCHES], ticks)

@@ -2,6 +2,7 @@
 
 from brinewright.jit import inner
 from brinewright.kernel.layout import (
+    BA_BUS,
     BA_CAPACITY,
     BA_FLOOR,
     BA_I,
@@ -11,8 +12,14 @@ from brinewright.kernel.layout import (
     BATTERIES,
     BU_BACK,
     BU_CLOCK,
+    BU_FALL,
     BU_I,
+    BU_LEAST,
+    BU_LIVE,
+    BU_MACHINES,
     BU_MARGIN,
+    BU_NAPART,
+    BU_NMACHINES,
     BU_P,
     BU_SLOPE,
     BUSES,
@@ -27,12 +34,62 @@ from brinewright.kernel.layout import (
     FD_SLOPE,
     FD_TRIPPED,
     FEEDERS,
+    LD_I,
+    LD_SHED,
+    LOADS,
 )
 
 
 @inner
-def until_power_decides(X, P, I, H, ticks):
-    """Return for how many ticks no feeder opens or closes by itself, and no bus or battery can run short."""
+def stays_supplied(X, I, H):
+    """Tell whether buses dropped nothing and have all they need even without what may tick by itself."""
+    for k in range(H[3 * BUSES]):
+        r = H[3 * BUSES + 1] + k * BU_I
+        if X[I[r + BU_LIVE]] == 0.0 or (I[r + BU_NAPART] > 0 and not X[I[r + BU_LEAST]] > 0.0):
+            return False
+    shed = 0.0
+    for k in range(H[3 * LOADS]):
+        shed += X[I[H[3 * LOADS + 1] + k * LD_I + LD_SHED]]
+    return shed == 0.0
+
+
+@inner
+def until_battery_ends(X, P, I, H, ticks):
+    """Return for how many ticks no battery runs empty or full at its present power."""
+    i = H[3 * BATTERIES + 1]
+    p = H[3 * BATTERIES + 2]
+    for _ in range(H[3 * BATTERIES]):
+        power = X[I[i + BA_POWER]]
+        stored = X[I[i + BA_STORED]]
+        left = stored - P[p + BA_FLOOR] if power > 0.0 else P[p + BA_CAPACITY] - stored
+        if power != 0.0:
+            ticks = max(1, min(ticks, int(left / (2.0 * abs(power)))))
+        i += BA_I
+        p += BA_P
+    return ticks
+
+
+@inner
+def _until_battery_is_empty(X, P, I, H, ticks):
+    """Return for how many ticks no battery runs empty, even if what may tick by itself makes nothing."""
+    for k in range(H[3 * BATTERIES]):
+        r = H[3 * BATTERIES + 1] + k * BA_I
+        b = H[3 * BUSES + 1] + I[r + BA_BUS] * BU_I
+        power = X[I[r + BA_POWER]]
+        for m in range(I[b + BU_NMACHINES] - I[b + BU_NAPART], I[b + BU_NMACHINES]):
+            power += X[I[I[b + BU_MACHINES] + m]]
+        if power > 0.0:
+            left = X[I[r + BA_STORED]] - P[H[3 * BATTERIES + 2] + k * BA_P + BA_FLOOR]
+            ticks = max(1, min(ticks, int(left / (2.0 * power))))
+    return ticks
+
+
+@inner
+def until_power_decides(X, P, I, H, ticks, apart):
+    """Return for how many ticks no feeder opens or closes by itself, and no bus or battery can run short.
+
+    Where some machines tick `apart`, whatever they make or do not make.
+    """
     for k in range(H[3 * FEEDERS]):
         r = H[3 * FEEDERS + 1] + k * FD_I
         p = H[3 * FEEDERS + 2] + k * FD_P
@@ -50,19 +107,10 @@ def until_power_decides(X, P, I, H, ticks):
     for k in range(H[3 * BUSES]):
         r = H[3 * BUSES + 1] + k * BU_I
         clock = X[I[r + BU_CLOCK]]
-        margin = X[I[r + BU_MARGIN]]
+        margin = X[I[r + BU_LEAST]] if apart else X[I[r + BU_MARGIN]]
+        slope = X[I[r + BU_FALL]] if apart else X[I[r + BU_SLOPE]]
         if clock > 0.0:
             ticks = max(1, min(ticks, int(P[H[3 * BUSES + 2] + k * BU_P + BU_BACK] - clock)))
-        if margin < 2.0 * X[I[r + BU_SLOPE]] * ticks:
-            ticks = max(1, int(margin / (2.0 * X[I[r + BU_SLOPE]])))
-    i = H[3 * BATTERIES + 1]
-    p = H[3 * BATTERIES + 2]
-    for _ in range(H[3 * BATTERIES]):
-        power = X[I[i + BA_POWER]]
-        stored = X[I[i + BA_STORED]]
-        left = stored - P[p + BA_FLOOR] if power > 0.0 else P[p + BA_CAPACITY] - stored
-        if power != 0.0:
-            ticks = max(1, min(ticks, int(left / (2.0 * abs(power)))))
-        i += BA_I
-        p += BA_P
-    return ticks
+        if margin < 2.0 * slope * ticks:
+            ticks = max(1, int(margin / (2.0 * slope)))
+    return _until_battery_is_empty(X, P, I, H, ticks) if apart else until_battery_ends(X, P, I, H, ticks)

@@ -10,10 +10,15 @@ from brinewright.kernel.layout import (
     BU_BACK,
     BU_CLOCK,
     BU_DIP,
+    BU_FALL,
     BU_I,
+    BU_LEAST,
     BU_LIVE,
     BU_LOWEST,
+    BU_MACHINES,
     BU_MARGIN,
+    BU_NAPART,
+    BU_NMACHINES,
     BU_NOMINAL,
     BU_P,
     BU_SHEDS,
@@ -46,8 +51,11 @@ from brinewright.laws.state import put
 
 
 @inner
-def look_ahead_of_power(X, P, I, H, dt):
-    """Keep how much power each bus has to spare now, how fast that changes, and what it has for long."""
+def look_ahead_of_power(X, P, I, H, dt, since):
+    """Keep how much power each bus has to spare now, how fast that changes, and what it has for long.
+
+    How fast is told when loads have just been asked, `since` seconds after they were before.
+    """
     for k in range(H[3 * BATTERIES]):
         w = work(I, H, I[H[3 * BATTERIES + 1] + k * BA_I + BA_BUS])
         X[w + WO_LASTING] -= gives(X, P, I, H, k, dt)
@@ -61,8 +69,14 @@ def look_ahead_of_power(X, P, I, H, dt):
         for k in range(H[3 * BATTERIES]):
             if I[H[3 * BATTERIES + 1] + k * BA_I + BA_BUS] == b:
                 margin += gives(X, P, I, H, k, 1.0) - gives(X, P, I, H, k, dt)
-        X[I[r + BU_SLOPE]] = abs(margin - X[I[r + BU_MARGIN]]) / dt
+        least = margin
+        for k in range(I[r + BU_NMACHINES] - I[r + BU_NAPART], I[r + BU_NMACHINES]):
+            least -= X[I[I[r + BU_MACHINES] + k]]
+        if since > 0.0:
+            X[I[r + BU_SLOPE]] = abs(margin - X[I[r + BU_MARGIN]]) / since
+            X[I[r + BU_FALL]] = abs(least - X[I[r + BU_LEAST]]) / since
         X[I[r + BU_MARGIN]] = margin
+        X[I[r + BU_LEAST]] = least
         X[work(I, H, b) + WO_SPARE] = spare(X, P, I, H, b, WO_LASTING)
 
 

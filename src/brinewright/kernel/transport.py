@@ -58,7 +58,7 @@ from brinewright.kernel.layout import (
     TK_RUN_P,
 )
 from brinewright.kernel.ordered_tank import keep_in_order
-from brinewright.kernel.parcels import enter, leave, pop, push, put_packet, rest, temperature_at
+from brinewright.kernel.parcels import carry, pop, push, put_packet, rest, temperature_at
 
 
 @inner
@@ -83,8 +83,8 @@ def _last_item(X, I, r):
 def plan(X, I, J, H, order, longest):
     """Order the junctions for steps of up to `longest` ticks; return the ticks allowed, 0 if none.
 
-    `order` holds the order and, behind it, what each junction still waits for.  J is
-    marked for the branches that give first.
+    `order` holds the order and, behind it, what each junction still waits for, and then what
+    `transport` does one after another (see `_list`).  J is marked for the branches that give first.
     """
     n_branches = H[3 * BRANCHES]
     n_junctions = H[3 * JUNCTIONS]
@@ -123,9 +123,47 @@ def plan(X, I, J, H, order, longest):
                             order[done] = to
                             done += 1
         if done == n_junctions:
+            _list(X, I, J, H, order)
             return ticks
         ticks //= 2
     return 0
+
+
+@inner
+def _list(X, I, J, H, order):
+    """Write down which branches stand, which give first, and what meets at each junction in turn.
+
+    Each list is its length and its branches; at a junction what comes in and what goes out,
+    each as twice the branch, and one more where it flows against its sense.
+    """
+    branches = H[3 * BRANCHES + 1]
+    n_junctions = H[3 * JUNCTIONS]
+    at = 2 * n_junctions
+    for turn in range(2):
+        length = at
+        at += 1
+        for b in range(H[3 * BRANCHES]):
+            r = branches + b * BR_I
+            stands = X[I[r + BR_FLOW]] == 0.0
+            if stands if turn == 0 else not stands and J[I[r + BR_EARLY]] == 1:
+                order[at] = b
+                at += 1
+        order[length] = at - length - 1
+    for k in range(n_junctions):
+        r = H[3 * JUNCTIONS + 1] + order[k] * JU_I
+        for turn in range(2):
+            length = at
+            at += 1
+            for side in range(2):
+                into = side == turn
+                first = I[r + JU_IN] if into else I[r + JU_OUT]
+                for m in range(I[r + JU_NIN] if into else I[r + JU_NOUT]):
+                    b = I[first + m]
+                    flow = X[I[branches + b * BR_I + BR_FLOW]]
+                    if (flow > 0.0 and side == 0) or (flow < 0.0 and side == 1):
+                        order[at] = 2 * b + side
+                        at += 1
+            order[length] = at - length - 1
 
 
 @inner
@@ -239,15 +277,15 @@ def _run_through(X, E, C, F, P, I, J, Q, B, BN, R, W, H, V, b, n, dt):
             X[enters] = V[3 * (at + n - 1) + 1]
             if k == items - 1:
                 start = b * PACKETS
-                out = BN[b]
-                if J[I[r + BR_EARLY]] == 0:
-                    out = leave(X, E, P, I, J, Q, R, i, p, flow, dt, B, start, back)
-                BN[b] = enter(X, E, P, I, J, Q, R, i, p, flow, dt, V, at, n, B, start, out, back)
+                late = J[I[r + BR_EARLY]] == 0
+                BN[b] = carry(
+                    X, E, P, I, J, Q, R, i, p, flow, dt, late, True, V, at, n, B, start, 0 if late else BN[b],
+                    back,
+                )  # fmt: skip
                 X[leaves] = B[3 * (start + BN[b] - 1) + 1]
             else:
                 other = PACKETS - at
-                out = leave(X, E, P, I, J, Q, R, i, p, flow, dt, V, other, back)
-                n = enter(X, E, P, I, J, Q, R, i, p, flow, dt, V, at, n, V, other, out, back)
+                n = carry(X, E, P, I, J, Q, R, i, p, flow, dt, True, True, V, at, n, V, other, 0, back)
                 at = other
                 X[leaves] = V[3 * (at + n - 1) + 1]
         else:
@@ -282,27 +320,31 @@ def _stand_still(X, E, C, F, P, I, J, Q, R, W, H, r, p, dt):
 @inner
 def transport(X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses, ends, order, dt):
     """Move all liquid for `dt` [s] at the present flows."""
-    n_branches = H[3 * BRANCHES]
     branches = H[3 * BRANCHES + 1]
     numbers = H[3 * BRANCHES + 2]
     junctions = H[3 * JUNCTIONS + 1]
     n_junctions = H[3 * JUNCTIONS]
-    for b in range(n_branches):
+    at = 2 * n_junctions
+    for k in range(order[at]):
+        b = order[at + 1 + k]
+        _stand_still(X, E, C, F, P, I, J, Q, R, W, H, branches + b * BR_I, numbers + b * BR_P, dt)
+    at += 1 + order[at]
+    for k in range(order[at]):
+        b = order[at + 1 + k]
         r = branches + b * BR_I
         flow = X[I[r + BR_FLOW]]
-        if flow == 0.0:
-            _stand_still(X, E, C, F, P, I, J, Q, R, W, H, r, numbers + b * BR_P, dt)
-        elif J[I[r + BR_EARLY]] == 1:
-            item = _last_item(X, I, r)
-            BN[b] = leave(
-                X, E, P, I, J, Q, R, I[item + IT_I], I[item + IT_P], abs(flow), dt, B, b * PACKETS, flow < 0.0
-            )
+        item = _last_item(X, I, r)
+        BN[b] = carry(
+            X, E, P, I, J, Q, R, I[item + IT_I], I[item + IT_P], abs(flow), dt, True, False, V, 0, 0,
+            B, b * PACKETS, 0, flow < 0.0,
+        )  # fmt: skip
+    at += 1 + order[at]
     single = dt <= 1.0
     for k in range(n_junctions):
         u = order[k]
         r = junctions + u * JU_I
         # what arrives, and what leaves
-        n_in = 0
+        n_in = order[at]
         inflow = 0.0
         heat = 0.0
         back_inflow = 0.0
@@ -310,27 +352,25 @@ def transport(X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses,
         outflow = 0.0
         back_outflow = 0.0
         only = -1
-        for side in range(2):
-            first = I[r + JU_IN] if side == 0 else I[r + JU_OUT]
-            number = I[r + JU_NIN] if side == 0 else I[r + JU_NOUT]
-            for m in range(number):
-                b = I[first + m]
-                flow = X[I[branches + b * BR_I + BR_FLOW]]
-                if (flow > 0.0 and side == 0) or (flow < 0.0 and side == 1):
-                    mass, warm = _sum(B, b * PACKETS, BN[b])
-                    inflow += mass
-                    heat += warm
-                    if side == 1:
-                        back_inflow += mass
-                        back_heat += warm
-                    streams[n_in] = b
-                    masses[n_in] = mass
-                    n_in += 1
-                    only = b
-                elif flow != 0.0:
-                    outflow += abs(flow) * dt
-                    if side == 0:
-                        back_outflow += abs(flow) * dt
+        for m in range(n_in):
+            code = order[at + 1 + m]
+            only = code >> 1
+            mass, warm = _sum(B, only * PACKETS, BN[only])
+            inflow += mass
+            heat += warm
+            if code & 1 == 1:
+                back_inflow += mass
+                back_heat += warm
+            streams[m] = only
+            masses[m] = mass
+        at += 1 + n_in
+        n_out = order[at]
+        for m in range(n_out):
+            code = order[at + 1 + m]
+            away = abs(X[I[branches + (code >> 1) * BR_I + BR_FLOW]]) * dt
+            outflow += away
+            if code & 1 == 1:
+                back_outflow += away
         X[I[r + JU_FLOW]] = inflow / dt
         tank = I[r + JU_TANK]
         n = 0
@@ -352,7 +392,7 @@ def transport(X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses,
                         row = 3 * (streams[m] * PACKETS + q)
                         push(X, P, I, J, Q, i, pr, P[pr + RUN_SLOT], B[row], B[row + 1], B[row + 2], False)
                 if outflow > 0.0:
-                    n = pop(X, I, J, Q, i, outflow, 0.0, 0.0, Y, 0, False)
+                    n = pop(X, I, J, Q, i, outflow, Y, 0)
                 else:
                     Y[1] = temperature_at(X, I, J, Q, i, 0.0)
                 x = I[i + RUN_STATE]
@@ -378,19 +418,15 @@ def transport(X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses,
             else:
                 n = _merge(B, BN, J, streams, ends, masses, n_in, inflow, heat, Y)
             X[I[r + JU_T]] = Y[3 * n - 2]
-        if outflow > 0.0:
-            for side in range(2):
-                first = I[r + JU_OUT] if side == 0 else I[r + JU_IN]
-                number = I[r + JU_NOUT] if side == 0 else I[r + JU_NIN]
-                for m in range(number):
-                    b = I[first + m]
-                    flow = X[I[branches + b * BR_I + BR_FLOW]]
-                    if (flow > 0.0 and side == 0) or (flow < 0.0 and side == 1):
-                        share = abs(flow) * dt / outflow
-                        for q in range(0, 3 * n, 3):
-                            V[q] = Y[q] * share
-                            V[q + 1] = Y[q + 1]
-                            V[q + 2] = Y[q + 2]
-                        if layered and side == 1:
-                            V[1] = back_leaving
-                        _run_through(X, E, C, F, P, I, J, Q, B, BN, R, W, H, V, b, n, dt)
+        for m in range(n_out):
+            code = order[at + 1 + m]
+            b = code >> 1
+            share = abs(X[I[branches + b * BR_I + BR_FLOW]]) * dt / outflow
+            for q in range(0, 3 * n, 3):
+                V[q] = Y[q] * share
+                V[q + 1] = Y[q + 1]
+                V[q + 2] = Y[q + 2]
+            if layered and code & 1 == 1:
+                V[1] = back_leaving
+            _run_through(X, E, C, F, P, I, J, Q, B, BN, R, W, H, V, b, n, dt)
+        at += 1 + n_out

@@ -7,8 +7,9 @@ F marks what a forced signal holds.
 
 from brinewright.jit import inner
 
-TIME, STEP, BUSY = 0, 1, 2
-"""Fixed places in X: time [s], length of the step [s], whether something is on its way to a decision."""
+TIME, STEP, BUSY, STIRRED = 0, 1, 2, 3
+"""Fixed places in X: time [s], length of the step [s], whether something is on its way to a decision,
+and whether something is so among the machines that may tick by themselves."""
 
 
 @inner

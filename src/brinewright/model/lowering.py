@@ -251,10 +251,19 @@ class Builder(Protocol):
     def constant(self, value: float) -> Place:
         """Make a value that nothing changes."""
 
-    def record(self, law: str, ints: Sequence[Any], numbers: Sequence[float]) -> tuple[str, int]:
+    def record(
+        self,
+        law: str,
+        ints: Sequence[Any],
+        numbers: Sequence[float],
+        *,
+        apart: Sequence[Place] | None = None,
+    ) -> tuple[str, int]:
         """Append a record to the kind's block `law`; return its handle (for `inline`).
 
-        `ints` are places, whole numbers, and what `table` and `places` returned.
+        `ints` are places, whole numbers, and what `table` and `places` returned.  `apart` says that
+        the law may tick by itself inside a longer step of the liquid, and names the nodes that it
+        reads or takes heat from; to others it only gives.
         """
 
     def position(self, name: str, start: float, *, moves: bool = True) -> Place:

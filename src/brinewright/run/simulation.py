@@ -46,7 +46,7 @@ class Simulation:
         self.plant = plant
         source = plant.arrays
         self.arrays: dict[str, Any] = {name: np.array(source[name]) for name in NAMES}
-        self.fixed = {name: source[name] for name in ("P", "I", "H", "nodes", "n_plain", "W", "stiffness")}
+        self.fixed = {name: source[name] for name in ("P", "I", "H", "nodes", "W", "stiffness")}
         if not forced:
             self.fixed["H"] = source["H"].copy()
             self.fixed["H"][3 * at.FORCES] = 0
@@ -56,7 +56,7 @@ class Simulation:
             "V": np.zeros(6 * at.PACKETS), "Y": np.zeros(3 * at.PACKETS),
             "streams": np.zeros(2 * max(branches, 1), dtype=np.int64),
             "masses": np.zeros(max(branches, 1)), "ends": np.zeros(max(branches, 1)),
-            "D": np.zeros(self.arrays["X"].size),
+            "D": np.zeros(self.arrays["X"].size), "S": np.zeros(self.arrays["X"].size),
         }  # fmt: skip
         self.samples = np.zeros(0) if samples is None else samples
         self.columns = np.array([index for _, _, _, index in plant.channels], dtype=np.int64)
@@ -87,9 +87,9 @@ class Simulation:
         code = kernel.march(
             a["X"], a["E"], a["C"], a["F"], f["P"], f["I"], a["J"], a["Q"], a["B"], a["BN"],
             a["E0"], a["R"], f["W"], f["H"], w["V"], w["Y"], w["streams"], w["masses"], w["ends"], a["order"],
-            a["Z"], w["D"], f["nodes"], a["HI"], a["HF"],
+            a["Z"], w["D"], w["S"], f["nodes"], a["HI"], a["HF"],
             self.trace, self.samples, self.columns, self.events, self.least, self.greatest, self.integral,
-            self.counters, float(until), float(f["stiffness"]), int(f["n_plain"]),
+            self.counters, float(until), f["stiffness"],
         )  # fmt: skip
         now = self.arrays["E"][list(self.plant.boundaries)]
         self.exchanged += float(np.abs(now - self._boundary).sum())

@@ -56,6 +56,7 @@ def _give(part: PartView, builder: Builder, metal: Place, site: Place) -> None:
         "chiller metal",
         [given, level, metal, site, builder.channel("given", "W")],
         [covered, part.number("bare_conductance") * part.count, height],
+        apart=[],
     )
 
 

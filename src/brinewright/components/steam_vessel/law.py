@@ -3,7 +3,8 @@
 import math
 
 from brinewright.fluids.closures import LIQUID, TWO_PHASE, vessel_capacity, vessel_state
-from brinewright.fluids.saturation import saturation_line
+from brinewright.fluids.layout import HIGHEST_SATURATION, LOWEST_TEMPERATURE
+from brinewright.fluids.saturation import saturation_line, two_phase_energy
 from brinewright.fluids.steam import steam_derivatives
 from brinewright.jit import compiled, inner
 
@@ -23,6 +24,12 @@ LEAST_GAS_SPACE = 1e-3
 """Share of the vessel that stays to air when water fills the rest: it can't be pressed to nothing."""
 CLOSE = 1e-7
 """A change this small ends the search for the temperature [K]."""
+SQUARES = 1e-4
+"""A change this small of Newton's is right to 1e-9 [K]: its error goes with the square."""
+EDGE = 1e-6
+"""Dryness so near to its ends is looked at with more care [-]."""
+ELSEWHERE = -9
+"""What is not steam over water."""
 
 
 @inner
@@ -90,22 +97,41 @@ def settle_lump(X, E, C, P, I, i, p):
 
 
 @inner
-def settle_two_phase(X, E, C, P, I, W, i, p):
-    """Find temperature, pressure and dryness from energy and mass: U = M u(T, V / M) + (C_m + m_a c_v) T.
+def _two_phase(W, total, mass, volume, rest, guess):
+    """Return temperature, pressure, dryness, heat capacity and region of a charge of steam over water.
 
-    The metal, the water and the air are at one temperature.  Newton, kept between bounds,
-    because the heat capacity of the water jumps where the last liquid or steam goes.
+    Newton; a region below zero tells that it is something else, or near its ends.
     """
-    node = I[i + NODE]
-    mass = max(X[I[i + MASS]], 1e-6)
-    volume = P[p + VOLUME] / mass
-    rest = P[p + METAL_CAPACITY] + P[p + AIR_MASS] * AIR_HEAT
-    guess = X[node]
+    found = min(max(guess, LOWEST_TEMPERATURE), HIGHEST_SATURATION)
+    capacity = 0.0
+    change = 0.0
+    for _ in range(12):
+        energy, slope, _ = two_phase_energy(W, found, volume)
+        capacity = mass * slope
+        change = (total - rest * found - mass * energy) / (capacity + rest)
+        found += change
+        if abs(change) < SQUARES:
+            break
+    if abs(change) >= SQUARES or not LOWEST_TEMPERATURE < found < HIGHEST_SATURATION:
+        return found, 0.0, 0.0, capacity, ELSEWHERE
+    pressure, vf, vg, _, _, _, _, _, _ = saturation_line(W, found)
+    dryness = (volume - vf) / (vg - vf)
+    inside = EDGE < dryness < 1.0 - EDGE
+    return found, pressure, dryness, capacity, TWO_PHASE if inside else ELSEWHERE
+
+
+@inner
+def _any_phase(W, total, mass, volume, rest, guess):
+    """Return the same for whatever a vessel holds.
+
+    Newton, kept between bounds, because the heat capacity of the water jumps where the last
+    liquid or steam goes.
+    """
     low, high = 200.0, 2000.0
     found, pressure, dryness, region = guess, 0.0, 0.0, TWO_PHASE
     capacity = 0.0
     for _ in range(60):
-        found, pressure, dryness, region = vessel_state(W, volume, (E[node] - rest * guess) / mass, guess)
+        found, pressure, dryness, region = vessel_state(W, volume, (total - rest * guess) / mass, guess)
         capacity = mass * vessel_capacity(W, volume, found, pressure, region)
         if found > guess:
             low = guess
@@ -118,6 +144,24 @@ def settle_two_phase(X, E, C, P, I, W, i, p):
         guess = new
         if abs(change) < CLOSE:
             break
+    return found, pressure, dryness, capacity, region
+
+
+@inner
+def settle_two_phase(X, E, C, P, I, W, i, p):
+    """Find temperature, pressure and dryness from energy and mass: U = M u(T, V / M) + (C_m + m_a c_v) T.
+
+    The metal, the water and the air are at one temperature.
+    """
+    node = I[i + NODE]
+    mass = max(X[I[i + MASS]], 1e-6)
+    volume = P[p + VOLUME] / mass
+    rest = P[p + METAL_CAPACITY] + P[p + AIR_MASS] * AIR_HEAT
+    # with the heat capacity of the step before, what came in tells nearly where it ends
+    guess = X[node] + (E[node] - X[I[i + LAST]]) * C[node]
+    found, pressure, dryness, capacity, region = _two_phase(W, E[node], mass, volume, rest, guess)
+    if region != TWO_PHASE:
+        found, pressure, dryness, capacity, region = _any_phase(W, E[node], mass, volume, rest, X[node])
     _, vf, vg, _, _, _, hg, _, sg = saturation_line(W, found)
     liquid = 0.0
     if region == LIQUID or dryness <= 0.0:

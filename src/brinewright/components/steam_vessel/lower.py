@@ -104,7 +104,7 @@ def _lump(part: PartView, builder: Builder) -> Place:
     dryness = 1.0 if begin > boils else 0.0
     ints = _common(part, builder, node, capacity * begin, share, dryness, heat * begin + latent)
     builder.channel("pressure", "Pa")
-    builder.record("vessel lump", ints, [*numbers, heat, boils, latent])
+    builder.record("vessel lump", ints, [*numbers, heat, boils, latent], apart=[node])
     builder.watch(builder.channel_of(part.tag, "level"), 1e-3, "below", "dry", "The vessel has run dry.")
     return node
 
@@ -137,6 +137,7 @@ def _two_phase(part: PartView, builder: Builder) -> tuple[Place, Place]:
             outside,
         ],
         [*numbers, air],
+        apart=[node],
     )
     builder.watch(
         builder.channel_of(part.tag, "dryness"), 1.0 - 1e-9, "above", "dry",

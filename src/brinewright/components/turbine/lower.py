@@ -107,6 +107,7 @@ def _threshold(part: PartView, builder: Builder, supply: SteamSupply, casing: Pl
             part.number("casing_share"),
             part.number("casing_heat") * count,
         ],
+        apart=[supply.node],
     )
 
 
