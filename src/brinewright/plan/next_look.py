@@ -37,6 +37,8 @@ OTHERWISE = (8.0, "a calculation from several readings")
 MOMENTS = 16
 GRID = 81
 LOOKS = 3
+COMPARED = 8
+"""How many suspects a look is to tell apart."""
 LEAST_GAIN = 0.02
 """A look that is worth less than this is not named [bit]."""
 
@@ -62,18 +64,19 @@ def next_looks(
     Parameters
     ----------
     search : with its library, for what each cause shows
-    groups : causes that can be told apart so far, each with those it is alike to
+    groups : the leading causes, each with those that can't be told from it so far
     given : channels that were read already
     early : how long before the end of the runs somebody looks [s]
     """
-    members = [(number, standing) for number, group in enumerate(groups) for standing in group[:2]]
+    every = [standing for group in groups for standing in group]
+    members = sorted(every, key=lambda standing: -standing.belief)[:COMPARED]
     if len(members) < 2:
         return ()
     library = search.library
     keys = [key for key in library.keys if key not in given]
     columns = [library.columns[key] for key in keys]
     shown: list[Floats] = []
-    for _, standing in members:
+    for standing in members:
         cell = standing.best
         course = search.course(cell)
         if course is None or course.trouble is None:
@@ -83,7 +86,7 @@ def next_looks(
         step = trace.times[1] - trace.times[0] if len(trace.times) > 1 else 1.0
         rows = np.clip(np.rint((times - trace.times[0]) / step).astype(int), 0, len(trace.times) - 1)
         shown.append(trace.values[np.ix_(rows, columns)].astype(np.float64))
-    weights = np.array([standing.belief for _, standing in members])
+    weights = np.array([standing.belief for standing in members])
     weights /= weights.sum()
     looks = []
     for place, key in enumerate(keys):
@@ -102,7 +105,7 @@ def next_looks(
                 value=float(samples[row].mean()),
                 spread=float(np.hypot(samples[row].std(), width)),
             )
-            for row, (_, standing) in enumerate(members)
+            for row, standing in enumerate(members)
         )
         looks.append(Look(key=key, unit=unit, gain=gain, effort=effort, how=how, expected=expected))
     looks.sort(key=lambda look: (-look.gain / look.effort, look.key))

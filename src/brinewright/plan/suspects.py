@@ -1,5 +1,6 @@
 """Everything that may have gone wrong in a loop: found from what its parts declare, not from their names."""
 
+import math
 from collections.abc import Callable, Iterator, Mapping
 
 from brinewright.compile.view import View
@@ -25,6 +26,8 @@ RESISTS = ("conductance", "coil_conductance", "condenser_conductance", "jacket_c
 """Parameters that dirt makes smaller."""
 OWN = ("set points drifted", "heat source surging")
 """Groups of faults that are tried here at more sizes than one."""
+STANDS: Mapping[str, str] = {"powered": "has no power", "closed": "is open", "live": "is dead"}
+"""How something is told that has gone and not come back."""
 CODES: Mapping[str, tuple[str, ...]] = {
     "machine lost": ("BW-F35", "BW-F52"),
     "valve stuck": ("BW-F25",),
@@ -77,12 +80,20 @@ def _as_suspect(fault: Fault) -> Suspect:
     return Suspect(
         key=fault.name.removesuffix(" for a while"),
         tag=fault.tags[0],
-        title=fault.text.rstrip("."),
+        title=_as_it_stands(fault),
         make=lambda _: trouble,
         how_common=fault.often,
         codes=CODES.get(fault.group, ()),
         remedy=REMEDIES.get(fault.group, ""),
     )
+
+
+def _as_it_stands(fault: Fault) -> str:
+    """Return what is wrong with a fault that lasts till now, even if it mostly passes by itself."""
+    quantity = fault.forces[0].target.partition(".")[2] if fault.forces else ""
+    if math.isfinite(fault.lasts) and quantity in STANDS:
+        return f"{fault.tags[0]} {STANDS[quantity]}"
+    return fault.text.rstrip(".")
 
 
 def _is_of_a_bank(fault: Fault) -> bool:

@@ -81,10 +81,12 @@ def _difference(item: Difference) -> str:
 
 def _look(look: Look) -> Iterator[str]:
     yield _wrapped(f"{look.key}, by {look.how} (worth {look.gain:.2f} bit):")
+    by_text: dict[str, list[str]] = {}
     for item in look.expected:
-        yield _wrapped(
-            f"{_shown(item.value, look.unit, look.key)} {_within(item.spread, look.unit)} if {item.cause}", 6
-        )
+        told = f"{_shown(item.value, look.unit, look.key)} {_within(item.spread, look.unit)}"
+        by_text.setdefault(told, []).append(item.cause)
+    for told, causes in by_text.items():
+        yield _wrapped(f"{told} if {', '.join(causes)}", 6)
 
 
 def _rest(answer: Diagnosis) -> list[str]:
