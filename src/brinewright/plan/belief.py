@@ -157,12 +157,12 @@ class Search:
     def first(self) -> None:
         """Try every suspect at its first sizes and ages.
 
-        The oldest go first: what changes nothing at all in half a day is no suspect.  The
-        ages between follow only for those that are not far behind the best.
+        The oldest go first: what changes nothing at all in half a day is no suspect.  The last
+        age follows only for those that are not far behind the best at the others.
         """
         grids = [self._grid(suspect, now) for suspect in self.suspects for now in self.nows]
         count = len(self.ages) - 1
-        stages = (tuple(range(count - 1, -1, -2)), tuple(range(count - 2, -1, -2)))
+        stages = ((count - 1, *range(count - 2)), (count - 2,)) if count > 2 else (tuple(range(count))[::-1],)
         total = sum(len(grid) for grid in grids) * count
         for stage, columns in enumerate(stages):
             for column in columns:

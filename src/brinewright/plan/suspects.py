@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Iterator, Mapping
 
+from brinewright.compile import forceable
 from brinewright.compile.view import View
 from brinewright.errors import BrinewrightError
 from brinewright.files import with_values
@@ -58,6 +59,7 @@ def suspects(loop: Loop, rules: Rulebook, views: Mapping[str, View]) -> tuple[Su
     loop, rules : the sound design
     views : its parts and lines with their numbers resolved
     """
+    can = forceable(loop, rules)
     found: list[Suspect] = [
         _as_suspect(fault)
         for fault in credible_faults(loop, rules)
@@ -72,7 +74,7 @@ def suspects(loop: Loop, rules: Rulebook, views: Mapping[str, View]) -> tuple[Su
         found += _parameters(view)
     for switch in sorted(loop.switches, key=lambda item: item.tag):
         found += _of_switch(switch)
-    return tuple(sorted((one for one in found if _can_be(loop, rules, one)), key=lambda one: one.key))
+    return tuple(sorted((one for one in found if _can_be(loop, rules, can, one)), key=lambda one: one.key))
 
 
 def _as_suspect(fault: Fault) -> Suspect:
@@ -100,11 +102,14 @@ def _is_of_a_bank(fault: Fault) -> bool:
     return any(name.endswith(".count") for name in fault.changes)
 
 
-def _can_be(loop: Loop, rules: Rulebook, suspect: Suspect) -> bool:
-    """Tell whether its first change is one that the design takes."""
-    changes = suspect.make(suspect.sizes[0]).changes
+def _can_be(loop: Loop, rules: Rulebook, can: frozenset[str], suspect: Suspect) -> bool:
+    """Tell whether the loop lets it be put into a run."""
+    trouble = suspect.make(suspect.sizes[0])
+    targets = [force.target.replace("_", " ") for force in trouble.forces]
+    if any("." in target and target not in can for target in targets):
+        return False
     try:
-        return bool(with_values(loop, rules, dict(changes)) if changes else True)
+        return bool(with_values(loop, rules, dict(trouble.changes)) if trouble.changes else True)
     except BrinewrightError:
         return False
 
