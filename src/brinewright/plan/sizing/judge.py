@@ -20,6 +20,8 @@ STEP = 1.0
 """Between the set points of two groups of a bath [K]."""
 AIMS = 5
 """Rounds in which a set point is brought to the wanted supply."""
+NO_LIMIT = 1e6
+"""Stands for the flow of a line that states no limit [kg/s]."""
 LEAST_FLOW = 0.2
 """Least flow that is led to a consumer [kg/s]."""
 COLD_GUARD = 0.5
@@ -82,19 +84,15 @@ class Judge(Reserves):
         found: list[float] = []
         for need, heat in zip(self.setting.needs, hottest.heats, strict=True):
             least = need.least_flow(heat, warmest, choice.liquid.heat_capacity)
-            if least > need.most_flow * (1.0 + 1e-9):
-                flow = min(need.most_flow, 1e9)
-                resistance = need.resistance(flow, choice.liquid.heat_capacity)
+            most = min(need.most_flow, self.setting.pipe.number("capacity", NO_LIMIT))
+            if least > most * (1.0 + 1e-9):
+                resistance = need.resistance(most, choice.liquid.heat_capacity)
                 over = need.temperature(heat, warmest, resistance) - need.highest
                 text = (
                     f"{need.tag} would be {over:.1f} K above its {need.highest - 273.15:.1f} degC with a "
-                    f"supply of {warmest - 273.15:.1f} degC and all the flow that it takes"
+                    f"supply of {warmest - 273.15:.1f} degC and all the flow that it and its line take"
                 )
                 return self.refusal(choice, f"highest temperature of {need.tag}", over, text, 0.0)
-            if math.isinf(least):
-                over = choice.set_point - need.highest
-                text = f"no flow keeps {need.tag} below its {need.highest - 273.15:.1f} degC with this supply"
-                return self.refusal(choice, f"highest temperature of {need.tag}", max(over, 0.0), text, 0.0)
             flow = min(max(choice.spread * least, LEAST_FLOW), need.most_flow)
             found.append(math.ceil(flow * 10.0 - 1e-9) / 10.0 if flow < need.most_flow else need.most_flow)
         wanted = self.setting.brief.wanted.flow

@@ -170,7 +170,8 @@ class Search:
         wanted = setting.brief.wanted.supply
         if wanted is not None:
             # the set point that gives this mean is found when the load is known: see `Judge.aimed`
-            return [max(low, min(high, wanted + (0.5 * drop if decides else 0.0)))]
+            shares = (0.5, 0.05) if decides else (0.0,)
+            return [max(low, min(high, wanted + share * drop)) for share in shares]
         if high < low:
             return [self.off_lattice(low, drop)]
         top = math.floor(high * 2.0) / 2.0 - 0.15
