@@ -91,7 +91,7 @@ from brinewright.kernel.layout import (
     WA_VALUE,
     WATCHES,
 )
-from brinewright.kernel.parcels import temperature_at
+from brinewright.kernel.parcel_readings import temperature_at
 from brinewright.laws.state import BUSY, TIME, decide, put
 
 

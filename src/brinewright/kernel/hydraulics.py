@@ -5,6 +5,7 @@ capacities that led to them.
 """
 
 from brinewright.jit import inner
+from brinewright.kernel.flow_lists import plan
 from brinewright.kernel.layout import (
     BR_CAPS,
     BR_FLOW,
@@ -45,7 +46,6 @@ from brinewright.kernel.layout import (
 )
 from brinewright.kernel.pressure_island import solve_pressure_island
 from brinewright.kernel.ranked import UNSETTLED, solve_ranked
-from brinewright.kernel.transport import plan
 from brinewright.laws.state import BUSY
 
 NEVER = -1

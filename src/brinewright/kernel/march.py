@@ -28,7 +28,7 @@ from brinewright.kernel.layout import (
     HEATS,
 )
 from brinewright.kernel.nodes import exchange
-from brinewright.kernel.parcels import show_runs
+from brinewright.kernel.parcel_readings import show_runs
 from brinewright.kernel.quiet import quiet_ticks
 from brinewright.kernel.quiet_power import stays_supplied
 from brinewright.kernel.transport import transport

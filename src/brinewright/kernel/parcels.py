@@ -18,11 +18,8 @@ from brinewright.kernel.layout import (
     PACKETS,
     RUN_CP,
     RUN_HEAT,
-    RUN_I,
     RUN_J,
-    RUN_LOSS,
     RUN_MASS,
-    RUN_MEAN,
     RUN_NODE,
     RUN_QUEUE,
     RUN_RATE,
@@ -30,7 +27,6 @@ from brinewright.kernel.layout import (
     RUN_SLOT,
     RUN_STATE,
     RUN_UA,
-    RUNS,
     S_FACTOR,
     S_KEY,
     S_MASS,
@@ -399,34 +395,3 @@ def carry(X, E, P, I, J, Q, R, i, p, flow, dt, leaves, enters, N, first, n_in, O
         shown = X[I[i + RUN_HEAT]] if strong and not leaves else 0.0
         X[I[i + RUN_HEAT]] = shown + heat / dt
     return n
-
-
-@inner
-def temperature_at(X, I, J, Q, i, from_outlet):
-    """Return the temperature of the parcel `from_outlet` [kg] upstream of the outlet end [K]."""
-    x = I[i + RUN_STATE]
-    j = I[i + RUN_J]
-    base = I[i + RUN_QUEUE]
-    room = I[i + RUN_ROOM]
-    place = J[j]
-    passed = Q[3 * (base + place)]
-    for _ in range(J[j + 1] - 1):
-        if passed > from_outlet:
-            break
-        place += 1
-        if place == room:
-            place = 0
-        passed += Q[3 * (base + place)]
-    return X[x + S_SCALE] * Q[3 * (base + place) + 1] + X[x + S_SHIFT]
-
-
-@inner
-def show_runs(X, P, I, H):
-    """Show the mean temperature of each run that is asked for it, and the heat that it loses [W]."""
-    i = H[3 * RUNS + 1]
-    for _ in range(H[3 * RUNS]):
-        if I[i + RUN_MEAN] >= 0:
-            x = I[i + RUN_STATE]
-            X[I[i + RUN_MEAN]] = X[x + S_SUM] / X[x + S_MASS]
-            X[I[i + RUN_LOSS]] = -X[I[i + RUN_HEAT]]
-        i += RUN_I

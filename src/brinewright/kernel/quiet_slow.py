@@ -1,0 +1,196 @@
+"""How soon a slow reading may pass a threshold: of a tank, a room, a vessel."""
+
+from brinewright.jit import inner
+from brinewright.kernel.arrivals import range_of_arrivals
+from brinewright.kernel.layout import (
+    BR_COUNT,
+    BR_FLOW,
+    BR_I,
+    BRANCHES,
+    FIRST_IN_FIRST_OUT,
+    JU_I,
+    JU_IN,
+    JU_NIN,
+    JU_NOUT,
+    JU_OUT,
+    JUNCTIONS,
+    MIXED,
+    RUN_J,
+    RUN_QUEUE,
+    RUN_ROOM,
+    RUN_STATE,
+    RUN_UA,
+    S_MASS,
+    S_SCALE,
+    S_SHIFT,
+    SW_BEND,
+    SW_EDGES,
+    SW_NEDGES,
+    SW_NODE,
+    SW_NRUNS,
+    SW_READING,
+    SW_RUNS,
+    SW_SLOPE,
+    SW_TANK,
+    TANKS,
+    TK_AROUND,
+    TK_CP,
+    TK_I,
+    TK_JUNCTION,
+    TK_LAW,
+    TK_LAYERS,
+    TK_MASS,
+    TK_NLAYERS,
+    TK_NODE,
+    TK_OUTFLOW,
+    TK_P,
+    TK_RUN_I,
+    TK_UA,
+)
+
+GUARD = 0.01
+"""What a tank's temperature may be off [K] beside what its inflow makes of it, seen from a line behind it."""
+SLOWEST = 1e-5
+"""Rate [unit/s] added to a slow reading's own, so that a standing one is not trusted for ever."""
+SURE = 1.25
+"""Factor on a rate that is taken to hold for some ticks."""
+UNKNOWN = 1e18
+"""A change that nothing bounds [K]."""
+
+
+@inner
+def stays(value, threshold, side):
+    """Tell whether a reading is on the side on which the switch keeps its state."""
+    return side * (value - threshold) < 0.0
+
+
+@inner
+def change_of_tank(X, P, I, J, Q, H, tank, ticks, side):
+    """Return by how much what comes in so many ticks may warm a mixed tank, or cool it (side -1) [K]."""
+    t = H[3 * TANKS + 1] + tank * TK_I
+    here = X[I[t + TK_NODE]]
+    mass = X[I[t + TK_MASS]]
+    u = H[3 * JUNCTIONS + 1] + I[t + TK_JUNCTION] * JU_I
+    branches = H[3 * BRANCHES + 1]
+    change = 0.0
+    extreme = 0.0
+    for m in range(I[u + JU_NOUT]):
+        flow = X[I[branches + I[I[u + JU_OUT] + m] * BR_I + BR_FLOW]]
+        if flow < 0.0:
+            return UNKNOWN
+        mass -= flow * ticks
+    for m in range(I[u + JU_NIN]):
+        b = I[I[u + JU_IN] + m]
+        r = branches + b * BR_I
+        flow = X[I[r + BR_FLOW]]
+        if flow < 0.0:
+            mass += flow * ticks
+        elif flow > 0.0:
+            lowest, highest, known = range_of_arrivals(X, P, I, J, Q, H, b, I[r + BR_COUNT] - 1, float(ticks))
+            if known < ticks:
+                return UNKNOWN
+            furthest = max(highest - here if side > 0.0 else here - lowest, 0.0)
+            change += flow * ticks * furthest
+            extreme = max(extreme, furthest)
+    # what is mixed comes no further than what is mixed into it
+    return min(change / mass, extreme) if mass > 0.0 else extreme
+
+
+@inner
+def _change_of_unmixed(X, P, I, J, Q, H, tank, ticks):
+    """Return by how much what leaves an unmixed tank, and its loss, may change its mean temperature [K]."""
+    t = H[3 * TANKS + 1] + tank * TK_I
+    here = X[I[t + TK_NODE]]
+    furthest = 0.0
+    if I[t + TK_LAW] == FIRST_IN_FIRST_OUT:
+        i = I[t + TK_RUN_I]
+        x = I[i + RUN_STATE]
+        j = I[i + RUN_J]
+        for k in range(J[j + 1]):
+            place = J[j] + k
+            if place >= I[i + RUN_ROOM]:
+                place -= I[i + RUN_ROOM]
+            parcel = X[x + S_SCALE] * Q[3 * (I[i + RUN_QUEUE] + place) + 1] + X[x + S_SHIFT]
+            furthest = max(furthest, abs(parcel - here))
+    else:
+        first = I[t + TK_LAYERS] + 1 + 2 * I[t + TK_NLAYERS]
+        for k in range(int(X[I[t + TK_LAYERS]])):
+            furthest = max(furthest, abs(X[first + k] - here))
+    leaves = X[I[t + TK_OUTFLOW]] * ticks
+    mass = X[I[t + TK_MASS]] - leaves
+    if mass <= 0.0:
+        return UNKNOWN
+    change = leaves * furthest
+    around = I[t + TK_AROUND]
+    if around >= 0:
+        loss = X[I[t + TK_UA]] / P[H[3 * TANKS + 2] + tank * TK_P + TK_CP]
+        change += loss * ticks * (abs(X[around] - here) + furthest)
+    return change / mass
+
+
+@inner
+def _change_by_liquid(X, C, P, I, J, Q, H, i, ticks, side):
+    """Return by how much liquid of so many ticks may warm the node of a switch, or cool it (side -1) [K]."""
+    if I[i + SW_TANK] >= 0:
+        tank = I[i + SW_TANK]
+        change = change_of_tank(X, P, I, J, Q, H, tank, ticks, side)
+        if I[H[3 * TANKS + 1] + tank * TK_I + TK_LAW] != MIXED:
+            change += _change_of_unmixed(X, P, I, J, Q, H, tank, ticks)
+        return change
+    change = 0.0
+    for k in range(I[i + SW_NRUNS]):
+        m = I[i + SW_RUNS] + 4 * k
+        run = I[m]
+        ua = X[I[run + RUN_UA]]
+        flow = X[I[H[3 * BRANCHES + 1] + I[m + 2] * BR_I + BR_FLOW]]
+        if ua == 0.0 or flow == 0.0:
+            continue
+        if flow < 0.0:
+            return UNKNOWN
+        full = X[I[run + RUN_STATE] + S_MASS]
+        lowest, highest, known = range_of_arrivals(X, P, I, J, Q, H, I[m + 2], I[m + 3], ticks + full / flow)
+        if known < ticks + full / flow:
+            return UNKNOWN
+        # at most the whole content is exchanged for what comes
+        change += ua * C[I[i + SW_NODE]] * min(flow * ticks / full, 1.0) * (highest - lowest) * ticks
+    return change
+
+
+@inner
+def ticks_of_slow(X, C, F, P, I, J, Q, H, Z, i, threshold, side, ticks):
+    """Return for how many ticks a slow reading surely stays where it is.
+
+    It goes on at its present rate; that may bend as fast as the rates of the nodes that it is
+    joined to differ from its own, or as it did last; and liquid may come that is warmer or
+    colder than what is there.
+    """
+    raw = X[I[i + SW_READING]]
+    if not stays(raw, threshold, side):
+        return 1
+    if F[I[i + SW_READING]] == 1:  # a forced reading steps only at an edge of its table
+        return ticks
+    nearest = abs(raw - threshold)
+    rate = abs(X[I[i + SW_SLOPE]])
+    bend = X[I[i + SW_BEND]]
+    node = I[i + SW_NODE]
+    if node >= 0:
+        own = abs(Z[node]) * C[node]
+        rate = own if I[i + SW_TANK] >= 0 else max(rate, own)
+        joined = 0.0
+        for k in range(I[i + SW_NEDGES]):
+            m = I[i + SW_EDGES] + 2 * k
+            other = I[m + 1]
+            joined += X[I[m]] * (rate + abs(Z[other]) * C[other])
+        bend = max(bend, joined * C[node])
+    while ticks > 1 and not ticks * (SURE * rate + SLOWEST + bend * ticks) < nearest:
+        ticks -= 1
+    if node < 0:
+        return ticks
+    while ticks > 1:
+        by_liquid = _change_by_liquid(X, C, P, I, J, Q, H, i, ticks, side)
+        change = ticks * (SURE * rate + SLOWEST + bend * ticks) + by_liquid
+        if change < nearest:
+            return ticks
+        # in fewer ticks it changes less, and not more than in proportion
+        ticks = ticks - 1 if by_liquid >= UNKNOWN else max(1, min(ticks - 1, int(ticks * nearest / change)))
+    return ticks
