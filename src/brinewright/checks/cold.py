@@ -171,7 +171,7 @@ def near_boiling(case: Case) -> Iterable[Measure]:
         if seen:
             hot.pressure = min(hot.pressure, seen.min)
     for hot in circuits.values():
-        boils = _boiling_point(hot)
+        boils = boiling_point(hot.liquid, hot.pressure)
         if boils <= 0.0 or hot.temperature <= 0.0:
             continue
         yield Measure(
@@ -197,12 +197,13 @@ def _is_liquid(view: PartView, quantity: str) -> bool:
     return quantity == "outlet temperature" or view.declares("bore") or view.declares("inflow_capacity")
 
 
-def _boiling_point(hot: Hot) -> float:
-    if not hot.liquid.properties:
-        return hot.liquid.boils
+def boiling_point(liquid: Liquid, pressure: float) -> float:
+    """Return where a liquid boils at a pressure [Pa], as declared or by its tables, [K]."""
+    if not liquid.properties:
+        return liquid.boils
     from brinewright.fluids import property_value
 
-    return float(property_value(hot.liquid.properties, "boiling point", pressure=hot.pressure).value)
+    return float(property_value(liquid.properties, "boiling point", pressure=pressure).value)
 
 
 def consumers(case: Case) -> Iterable[PartView]:

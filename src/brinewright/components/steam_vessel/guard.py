@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
+from brinewright.laws.vessel import pressure_with_gas
 from brinewright.model.case import Case
 from brinewright.model.criterion import Criterion, Measure, Number
 from brinewright.model.part_view import PartView
@@ -227,6 +228,20 @@ def asks_about_access(case: Case) -> Iterable[Measure]:
         yield _asked(vessel, f"{vessel.tag} holds {show(vessel.number('volume'), 'volume', digits=3)}{told}.")
 
 
+def asks_about_air(case: Case) -> Iterable[Measure]:
+    """Ask how air gets out of a vessel of steam, and say how far a pressure switch would be misled."""
+    for vessel in _real_vessels(case):
+        seen, ambient = case.seen(vessel.tag, "temperature"), case.site("ambient_pressure")
+        if seen is None or ambient <= 0.0:
+            continue
+        air = pressure_with_gas(0.0, ambient, ROOM, seen.mean)
+        yield _asked(
+            vessel,
+            f"Air sealed into {vessel.tag} at {show(ambient, 'pressure', digits=3)} and 20 degC would add "
+            f"{show(air, 'pressure', digits=3)} at {show(seen.mean, 'temperature', digits=4)}.",
+        )
+
+
 def asks_about_isolation(case: Case) -> Iterable[Measure]:
     """Ask how people are kept apart from steam."""
     for vessel in _real_vessels(case):
@@ -293,6 +308,20 @@ CRITERIA = (
         lesson="A closed vessel needs no water; if yours does, look where it goes.",
         source="common practice, no source",
         question="Is the make-up metered, and at which amount a month does someone look for the leak?",
+    ),
+    Criterion(
+        code="BW-F56",
+        title="Air with the steam",
+        severity="W",
+        method="question",
+        world="real",
+        judge=asks_about_air,
+        formula="p > 1.05 p_sat(T)",
+        consequence="Condensers lie under a blanket of air, and a pressure switch takes it for heat.",
+        remedy="Evacuate the vessel, or vent it until steam alone comes out, each time it was open.",
+        lesson="A gauge adds up whatever presses; only a thermometer beside it tells steam from air.",
+        source="closed form: Dalton's law",
+        question="Is the air let out on each warm-up, and are pressure and temperature compared afterwards?",
     ),
     Criterion(
         code="BW-F71",
