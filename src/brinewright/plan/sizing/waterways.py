@@ -10,6 +10,8 @@ from brinewright.plan.sizing.judge import Judge
 
 COVERED = 0.3
 """Height in the vessel at which chillers stand, so that its water covers them [m]."""
+FLOW_PROOF = 0.05
+"""Share of its full flow at which a chiller may run, where its entry proves less; common practice."""
 
 
 class _Way:
@@ -43,6 +45,8 @@ class _Way:
         )
 
     def chillers(self, tag: str, count: int) -> None:
+        chiller = self.choice.chiller
+        proof, full = chiller.number("flow_proof"), chiller.number("capacity")
         self.draft.part(
             tag,
             self.choice.chiller,
@@ -50,6 +54,7 @@ class _Way:
             material=self.design.metals["chillers"],
             sited=Sited(inside="VE-301", height=COVERED),
             feeder="FD-902",
+            values={"flow_proof": FLOW_PROOF * full} if proof < FLOW_PROOF * full else None,
         )
 
     def tee(self, tag: str) -> None:
