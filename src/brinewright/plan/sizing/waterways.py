@@ -69,7 +69,7 @@ class _Way:
         self.draft.line(line, start, f"TV-{number}.in", length, flow, section)
         self.draft.high_switch(
             f"TSH-{number}",
-            f"{line} at {length - ahead:.1f} m",
+            f"{line} at {round(length - ahead, 1):g} m",
             round(self.choice.set_point, 2),
             self.design.differential,
             (Drive(target=f"TV-{number}", made="a"),),
