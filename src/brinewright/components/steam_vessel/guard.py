@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Sequence
 
-from brinewright.laws.vessel import pressure_with_gas
 from brinewright.model.case import Case
 from brinewright.model.criterion import Criterion, Measure, Number
 from brinewright.model.part_view import PartView
@@ -234,7 +233,7 @@ def asks_about_air(case: Case) -> Iterable[Measure]:
         seen, ambient = case.seen(vessel.tag, "temperature"), case.site("ambient_pressure")
         if seen is None or ambient <= 0.0:
             continue
-        air = pressure_with_gas(0.0, ambient, ROOM, seen.mean)
+        air = ambient * seen.mean / ROOM  # a gas in a fixed space
         yield _asked(
             vessel,
             f"Air sealed into {vessel.tag} at {show(ambient, 'pressure', digits=3)} and 20 degC would add "
