@@ -1,11 +1,15 @@
 """The one door to the compiler.
 
 `compiled` wraps a function that Python may call; `inner` wraps one that only other
-compiled functions call (no Python wrapper, so a cold start is shorter).  The same
-source runs uncompiled, as the oracle, when ``BRINEWRIGHT_UNCOMPILED=1`` is set
-before the first import.
+compiled functions call.  The same source runs uncompiled, as the oracle, when
+``BRINEWRIGHT_UNCOMPILED=1`` is set before the first import.
+
+A function that compiled code calls is only translated; machine code is made once, for the
+whole of what Python calls.  Otherwise each function would be optimised again within each of
+its callers, and theirs: a cold start would take twice as long and half as much memory again.
 """
 
+import functools
 import hashlib
 import os
 from collections.abc import Callable
@@ -51,8 +55,11 @@ if UNCOMPILED:
         """Return the array itself."""
         return array
 else:
+    import llvmlite.binding as llvm  # type: ignore[import-untyped]
     import numba
-    from numba import extending, types
+    from llvmlite import ir
+    from numba import _dynfunc, extending, types
+    from numba.core import codegen, compiler, compiler_machinery, typed_passes
     from numba.np import arrayobj
 
     if "NUMBA_CACHE_DIR" not in os.environ:
@@ -63,17 +70,133 @@ else:
         except OSError:  # a read-only home: compile without a cache
             pass
 
-    def compiled(function: F) -> F:
-        """Compile for callers in Python and in compiled code; cached on disk."""
-        wrapped: F = numba.njit(cache=True, error_model="numpy", nogil=True)(function)
-        return wrapped
+    class _Part(codegen.JITCodeLibrary):  # type: ignore[misc]
+        """A function that is translated but not yet made into machine code."""
+
+        _linking_libraries: list[Any]
+
+        def finalize(self) -> None:
+            self._finalized = True
+
+        def get_pointer_to_function(self, name: str) -> int:  # noqa: ARG002 - it has no machine code
+            return 0
+
+    class _Whole(codegen.JITCodeLibrary):  # type: ignore[misc]
+        """A function that Python calls, with all parts that it calls, and they call."""
+
+        _linking_libraries: list[Any]
+
+        def finalize(self) -> None:
+            functions = self._final_module.functions
+            own = {function.name for function in functions if not function.is_declaration}
+            called: dict[Any, None] = {}
+            ahead: list[Any] = list(self._linking_libraries)
+            while ahead:
+                library = ahead.pop()
+                if library in called:
+                    continue
+                called[library] = None
+                if isinstance(library, _Part):
+                    self._final_module.link_in(library._final_module, preserve=True)
+                    ahead += library._linking_libraries
+            for function in self._final_module.functions:
+                if not function.is_declaration and function.name not in own:
+                    function.linkage = "linkonce_odr"
+            self._linking_libraries = [library for library in called if not isinstance(library, _Part)]
+            super().finalize()
+
+        def serialize_using_object_code(self) -> Any:
+            """Keep the machine code; nothing links it, so of its source only the names are kept."""
+            self._ensure_finalized()
+            names = ir.Module()
+            for function in self._final_module.functions:
+                if not function.is_declaration and function.linkage == llvm.Linkage.external:
+                    empty = ir.Function(names, ir.FunctionType(ir.VoidType(), ()), function.name)
+                    ir.IRBuilder(empty.append_basic_block()).ret_void()
+            return (
+                self.name,
+                "object",
+                (self._get_compiled_object(), llvm.parse_assembly(str(names)).as_bitcode()),
+            )
+
+    @compiler_machinery.register_pass(mutates_CFG=True, analysis_only=False)
+    class _TranslatePart(typed_passes.NativeLowering):  # type: ignore[misc]
+        """Translate a part, and let other functions call it, without making machine code."""
+
+        _name = "translate_part"
+
+        def run_pass(self, state: Any) -> bool:
+            library = state.library = _Part(state.targetctx.codegen(), state.func_id.func_qualname)
+            state.flags.no_compile = True
+            super().run_pass(state)
+            described, helper, _, environment = state["cr"]
+            name = described.qualname.split(".")[-1]
+            entry = _dynfunc.make_function(described.lookup_module(), name, "", 0, environment, (library,))
+            state.targetctx.insert_user_function(entry, described, [library])
+            state["cr"] = compiler._LowerResult(described, helper, cfunc=entry, env=environment)
+            return True
+
+    @compiler_machinery.register_pass(mutates_CFG=True, analysis_only=False)
+    class _TranslateWhole(typed_passes.NativeLowering):  # type: ignore[misc]
+        """Translate what Python calls, with its parts."""
+
+        _name = "translate_whole"
+
+        def run_pass(self, state: Any) -> bool:
+            state.library = _Whole(state.targetctx.codegen(), state.func_id.func_qualname)
+            state.library.enable_object_caching()
+            return bool(super().run_pass(state))
+
+    def _pipeline(lowering: Any) -> Any:
+        """Return the compiler's way through its passes with another last but one."""
+
+        class Pipeline(compiler.CompilerBase):  # type: ignore[misc]
+            def define_pipelines(self) -> list[Any]:
+                passes = compiler.DefaultPassBuilder.define_nopython_pipeline(self.state)
+                passes.passes = [
+                    (lowering if each is typed_passes.NativeLowering else each, text)
+                    for each, text in passes.passes
+                ]
+                passes._finalized = False
+                passes.finalize()
+                return [passes]
+
+        return Pipeline
+
+    _PART, _WHOLE = _pipeline(_TranslatePart), _pipeline(_TranslateWhole)
 
     def inner(function: F) -> F:
         """Compile for callers in compiled code only."""
         wrapped: F = numba.njit(
-            error_model="numpy", nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True
+            error_model="numpy",
+            nogil=True,
+            no_cpython_wrapper=True,
+            no_cfunc_wrapper=True,
+            pipeline_class=_PART,
         )(function)
         return wrapped
+
+    class _Compiled:
+        """A function with two lives: a whole for Python, a part for compiled code."""
+
+        def __init__(self, function: Any) -> None:
+            functools.update_wrapper(self, function)
+            self.part = inner(function)
+            self.whole = numba.njit(
+                cache=True, error_model="numpy", nogil=True, no_cfunc_wrapper=True, pipeline_class=_WHOLE
+            )(function)
+
+        def __call__(self, *values: Any, **named: Any) -> Any:
+            return self.whole(*values, **named)
+
+    @extending.typeof_impl.register(_Compiled)  # type: ignore[untyped-decorator]
+    def _as_part(function: _Compiled, _: Any) -> Any:
+        return types.Dispatcher(function.part)
+
+    def compiled(function: F) -> F:
+        """Compile for callers in Python and in compiled code; cached on disk."""
+        wrapped: Any = _Compiled(function)
+        return wrapped  # type: ignore[no-any-return]
 
     @extending.intrinsic
     def pointer(context, array):  # type: ignore[no-untyped-def]
