@@ -1,6 +1,7 @@
 """The verb `demo`."""
 
 import json
+import sys
 import textwrap
 from dataclasses import dataclass
 from pathlib import Path
@@ -114,7 +115,7 @@ def _told(name: str, plant: Plant, folder: Path, *, quiet: bool) -> "Chapter":
     with progress(f"{plant.title}, sizing") as show:
         sized = size(brief, rules, folder=path.parent, progress=show)
     if sized.loop is None and sized.nearest is not None:
-        print(f"The brief is not met: {sized.obstacles[0].text}. The nearest that works is shown.\n")
+        print(f"{plant.title}: the brief is not met; the nearest that works is shown.", file=sys.stderr)
         sized = sized.nearest
     loop = sized.loop
     if loop is None:
