@@ -100,11 +100,6 @@ class Vessel:
             return min((turbine.starts for turbine in self._machines[1]), default=float("inf"))
         return min((view.number("threshold") for view in self.turbines), default=float("inf"))
 
-    def mean_cooling(self) -> float:
-        """Return the heat that its chillers take from the loop, mean of the shared run [W]."""
-        seen = (self.case.seen(view.tag, "cooling") for view in self.chillers)
-        return sum(each.mean for each in seen if each is not None)
-
     def chillers_mean(self, temperature: float, turbines: int) -> float:
         """Return the heat of its chillers at the loop's mean load [W]; casings of turbines are part of it."""
         if self.declared is not None:

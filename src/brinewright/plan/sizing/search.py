@@ -21,8 +21,6 @@ from brinewright.plan.sizing.stock import Item
 
 SPREADS = (1.0, 1.4, 2.0)
 """Flows that are tried, as multiples of the least that keeps every consumer cool."""
-TANK_SIZES = (1.0, 2.0)
-"""Supply tanks that are tried, as multiples of the usual."""
 SET_POINTS = 5
 """Set points that are tried within a drop of the warmest, where no supply temperature is wanted."""
 COLDER = 3

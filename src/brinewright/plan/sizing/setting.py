@@ -157,11 +157,6 @@ class Setting:
             )
         return found
 
-    @cached_property
-    def turbine_counts(self) -> range:
-        """Numbers of turbines that are tried for each entry, before what is at hand."""
-        return range(LARGEST_BANK + 1)
-
 
 def with_margin(setting: Setting, moment: Moment) -> Moment:
     """Return a moment with the margin that the brief wants on every heat."""

@@ -12,9 +12,6 @@ from brinewright.model.kind import Kind
 from brinewright.model.loop import Value
 from brinewright.model.rulebook import Entry, Liquid, Material, Rulebook
 
-DEFAULT_MATERIAL = Material(name="", limit=1e9)
-"""Stands for a part of which no material is asked."""
-
 
 @dataclass(frozen=True)
 class Item:
