@@ -14,6 +14,7 @@ from brinewright.compile import compile_plant
 from brinewright.errors import InputError, RunError
 from brinewright.files import find_rulebook, loop_text, read_rulebook, rulebook_text
 from brinewright.files.weather import Weather, read_weather, shipped_weather
+from brinewright.model.brief import Brief
 from brinewright.model.loop import Loop
 from brinewright.model.rulebook import Rulebook
 from brinewright.results import DONE, INTERRUPTED, ChannelInfo, Event, Result, Statistics
@@ -114,9 +115,9 @@ def simulate(
     return _result(simulation, rules, outcome, channels, start, time.perf_counter() - began, interval)
 
 
-def weather_of(loop: Loop, rules: Rulebook, folder: Path | None) -> Weather | None:
-    """Return the weather that the site names, from beside the loop or among what ships; None for none."""
-    named = {**rules.site, **loop.site}.get("weather")
+def weather_of(design: Loop | Brief, rules: Rulebook, folder: Path | None) -> Weather | None:
+    """Return the weather that the site names, from beside the file or among what ships; None for none."""
+    named = {**rules.site, **design.site}.get("weather")
     if not named:
         return None
     beside = (folder or Path.cwd()) / str(named)

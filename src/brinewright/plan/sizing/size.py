@@ -75,7 +75,15 @@ def size(
     began = time.perf_counter()
     rules = rulebook or read_rulebook(find_rulebook(brief.rulebook, folder or Path.cwd()))
     if rules.world == "real":
-        answer = size_real(brief, rules, stages=stages, front=front, folder=folder)
+        answer = size_real(
+            brief,
+            rules,
+            stages=stages,
+            front=front,
+            nearest=nearest,
+            folder=folder,
+            progress=progress,
+        )
         return replace(answer, wall_s=time.perf_counter() - began)
     answer = _sized(replace(brief, stages=()), rules, progress)
     if not answer.is_met:

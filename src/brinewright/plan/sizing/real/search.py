@@ -1,6 +1,6 @@
 """Every choice that a brief leaves open under real laws, worked out and put in order."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from brinewright.model.brief import AIMS, Brief
@@ -25,11 +25,14 @@ class Searched:
     refusals: tuple[tuple[RealChoice, Refusal], ...]
 
 
-def search(worker: Worker) -> Searched:
+def search(worker: Worker, progress: Callable[[float, float], None] | None = None) -> Searched:
     """Work out every choice; more chillers or turbines than do are left out, for they only cost."""
     designs: list[RealDesign] = []
     refusals: list[tuple[RealChoice, Refusal]] = []
-    for liquid, layout, share in _outer(worker):
+    outer = list(_outer(worker))
+    for count, (liquid, layout, share) in enumerate(outer):
+        if progress:
+            progress(count, len(outer))
         enough = False
         for working in range(1, MOST_WORKING + 1):
             for turbines in range(0 if worker.turbine is None else 1, MOST_TURBINES + 1):

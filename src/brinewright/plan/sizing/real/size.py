@@ -1,12 +1,14 @@
 """Size a loop under real laws: search, write, prove, explain."""
 
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from brinewright.files import loop_text, parse_design
-from brinewright.files.weather import Weather, read_weather, shipped_weather
+from brinewright.files.weather import Weather
 from brinewright.model.brief import Brief
 from brinewright.model.rulebook import Rulebook
+from brinewright.plan.sizing.design import Refusal
 from brinewright.plan.sizing.growth import at_stage
 from brinewright.plan.sizing.real.design import RealDesign
 from brinewright.plan.sizing.real.loop import written
@@ -18,6 +20,7 @@ from brinewright.plan.sizing.real.work_out import Worker
 from brinewright.plan.sizing.record import Corner, Obstacle
 from brinewright.plan.sizing.relax import relaxed
 from brinewright.plan.sizing.sized import Sized, StagePlan, changes
+from brinewright.run.simulate import weather_of
 
 WIDEST_FRONT = 12
 """Most designs of a front that are shown."""
@@ -31,13 +34,15 @@ def size_real(
     *,
     stages: bool = False,
     front: bool = False,
+    nearest: bool = True,
     folder: Path | None = None,
+    progress: Callable[[float, float], None] | None = None,
 ) -> Sized:
     """Return the loop of a brief under real laws, its decisions and its proof, or what is in the way."""
-    weather = _weather(brief, rules, folder)
+    weather = weather_of(brief, rules, folder)
     worker = Worker(replace(brief, stages=()), rules, weather)
-    found = search(worker)
-    answer = _answered(worker, found, weather, folder)
+    found = search(worker, progress)
+    answer = _answered(worker, found, weather, folder, nearest=nearest, progress=progress)
     if answer.is_met and stages and brief.stages:
         answer = replace(answer, stages=_planned(answer, brief, rules, weather, folder))
     if front:
@@ -46,11 +51,21 @@ def size_real(
     return answer
 
 
-def _answered(worker: Worker, found: Searched, weather: Weather | None, folder: Path | None) -> Sized:
+def _answered(
+    worker: Worker,
+    found: Searched,
+    weather: Weather | None,
+    folder: Path | None,
+    *,
+    nearest: bool = False,
+    progress: Callable[[float, float], None] | None = None,
+) -> Sized:
     answer = _proven(worker, found, weather, folder) if found.designs else None
     if answer is not None and answer.is_met:
         return answer
-    return _unmet(worker, found, answer, weather, folder)
+    if nearest:
+        return _with_nearest(worker, found, answer, weather, folder, progress)
+    return _unmet(worker, found, answer, _in_the_way(found))
 
 
 def _planned(
@@ -79,14 +94,6 @@ def _planned(
         )
         before = sized if sized.is_met else before
     return tuple(plans)
-
-
-def _weather(brief: Brief, rules: Rulebook, folder: Path | None) -> Weather | None:
-    named = {**rules.site, **brief.site}.get("weather")
-    if not named:
-        return None
-    beside = (folder or Path.cwd()) / str(named)
-    return read_weather(beside if beside.is_file() else shipped_weather(Path(str(named)).stem))
 
 
 def _proven(worker: Worker, found: Searched, weather: Weather | None, folder: Path | None) -> Sized:
@@ -136,40 +143,64 @@ def _named(design: RealDesign) -> str:
     )
 
 
-def _unmet(
-    worker: Worker, found: Searched, answer: Sized | None, weather: Weather | None, folder: Path | None
+def _in_the_way(found: Searched) -> dict[str, Refusal]:
+    """Return for each need the refusal that came first."""
+    return {refusal.need: refusal for _, refusal in reversed(found.refusals)}
+
+
+def _with_nearest(
+    worker: Worker,
+    found: Searched,
+    answer: Sized | None,
+    weather: Weather | None,
+    folder: Path | None,
+    progress: Callable[[float, float], None] | None,
 ) -> Sized:
     """Return which need is in the way: one after the other is given up, and the search asked again."""
     obstacles: list[Obstacle] = []
     nearest: Sized | None = None
-    by_need = {refusal.need: refusal for _, refusal in reversed(found.refusals)}
-    for need, meaning, briefs in relaxed(worker.brief, worker.rules):
+    in_the_way = _in_the_way(found)
+    needs = list(relaxed(worker.brief, worker.rules))
+    for count, (need, meaning, briefs) in enumerate(needs):
+        if progress:
+            progress(count, len(needs))
         for easier in briefs:
-            again = Worker(easier, worker.rules)
-            again.place = worker.place
+            again = Worker(easier, worker.rules, weather)
             other = search(again)
-            if other.designs:
-                design = other.designs[0]
-                said = by_need.get(need)
-                text = said.text if said else f"Without this need there is a design: {_named(design)}."
-                amount = abs(said.amount) if said else 0.0
-                obstacles.append(Obstacle(need, amount, text, meaning, design.choice.layout))
-                if nearest is None or not nearest.is_met:
-                    nearest = _proven(again, other, weather, folder)
-                break
-    if not obstacles:
-        obstacles = [
-            Obstacle(refusal.need, abs(refusal.amount), refusal.text) for refusal in by_need.values()
-        ]
+            if not other.designs:
+                continue
+            said = in_the_way.get(need)
+            text = said.text if said else f"Without this need there is a design: {_named(other.designs[0])}."
+            amount = abs(said.amount) if said else 0.0
+            obstacles.append(Obstacle(need, amount, text, meaning, other.designs[0].choice.layout))
+            if nearest is None:
+                proven = _proven(again, other, weather, folder)
+                nearest = proven if proven.is_met else None
+            break
+    return _unmet(worker, found, answer, in_the_way, obstacles, nearest)
+
+
+def _unmet(
+    worker: Worker,
+    found: Searched,
+    answer: Sized | None,
+    in_the_way: Mapping[str, Refusal],
+    obstacles: Sequence[Obstacle] = (),
+    nearest: Sized | None = None,
+) -> Sized:
+    """Return the answer to a brief that no design meets; a design that failed its proof comes first."""
+    told = list(obstacles) or [
+        Obstacle(refusal.need, abs(refusal.amount), refusal.text) for refusal in in_the_way.values()
+    ]
     if answer is not None:
         assert answer.proof is not None
-        obstacles.insert(0, Obstacle("proof", 0.0, answer.proof.failures[0]))
+        told.insert(0, Obstacle("proof", 0.0, answer.proof.failures[0]))
     return Sized(
         name=worker.brief.name,
         world=worker.rules.world,
         loop=None,
-        obstacles=tuple(obstacles),
-        nearest=nearest or answer,
+        obstacles=tuple(told),
+        nearest=nearest,
         rejected=answer.rejected if answer else (),
         tried=len(found.designs) + len(found.refusals),
     )
