@@ -128,8 +128,8 @@ def _told(name: str, plant: Plant, folder: Path, *, quiet: bool) -> "Chapter":
     report = check(loop, rules, day=result, folder=path.parent)
     (own / "findings.txt").write_text(findings_in_words(report), encoding="utf-8")
     save(result, own / "day", sheets=render(result))
-    pictures = [(f"{name}/day/curves/overview.svg", "The day in curves.")]
     rehearsal = None
+    sheets: list[str] = []
     if plant.rehearsed:
         from brinewright.plan.rehearse import rehearse
         from brinewright.report.rehearsal import rehearsal_in_words
@@ -143,7 +143,7 @@ def _told(name: str, plant: Plant, folder: Path, *, quiet: bool) -> "Chapter":
         for sheet, content in render_rehearsal(rehearsal).items():
             (trials / sheet).write_bytes(content)
             if sheet.endswith(".svg"):
-                pictures.append((f"{name}/rehearsal/{sheet}", "Each fault, and what breaks first."))
+                sheets.append(f"{name}/rehearsal/{sheet}")
     return Chapter(
         title=plant.title,
         intent=plant.intent,
@@ -152,8 +152,9 @@ def _told(name: str, plant: Plant, folder: Path, *, quiet: bool) -> "Chapter":
         sized=sized,
         report=report,
         result=result,
+        curves=f"{name}/day/curves/overview.svg",
         rehearsal=rehearsal,
-        pictures=tuple(pictures),
+        sheets=tuple(sheets),
     )
 
 

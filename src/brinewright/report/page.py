@@ -28,9 +28,11 @@ class Chapter:
     sized: Sized
     report: Report
     result: Result
+    curves: str
+    """File of the day's curves, from the page."""
     rehearsal: Rehearsal | None = None
-    pictures: Sequence[tuple[str, str]] = ()
-    """File, from the page, and what it shows."""
+    sheets: Sequence[str] = ()
+    """Files of the rehearsal's sheets, from the page."""
 
 
 STYLE = """
@@ -91,11 +93,12 @@ def _chapter(chapter: Chapter) -> str:
         f"<pre>{_safe(findings_in_words(chapter.report))}</pre>",
         "<h3>4. How a day goes</h3>",
         f"<pre>{_safe(in_words(chapter.result))}</pre>",
-        *(_picture(file, text) for file, text in chapter.pictures),
+        _picture(chapter.curves, "The day in curves."),
     ]
     if chapter.rehearsal is not None:
         parts += [
             "<h3>5. What breaks first when something fails</h3>",
+            *(_picture(sheet, "Each fault, and what breaks first.") for sheet in chapter.sheets),
             _folded("Each fault in words", rehearsal_in_words(chapter.rehearsal)),
         ]
     return "\n".join(parts)
