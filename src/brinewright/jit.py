@@ -10,11 +10,13 @@ its callers, and theirs: a cold start would take twice as long and half as much 
 """
 
 import functools
+import gc
 import hashlib
 import os
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar
+from types import BuiltinFunctionType
+from typing import Any, ClassVar, TypeVar
 
 F = TypeVar("F", bound=Callable[..., Any])
 A = TypeVar("A")
@@ -59,7 +61,8 @@ else:
     import numba
     from llvmlite import ir
     from numba import _dynfunc, extending, types
-    from numba.core import codegen, compiler, compiler_machinery, typed_passes
+    from numba.core import codegen, compiler, compiler_machinery, registry, typed_passes, typing
+    from numba.core.datamodel import models
     from numba.np import arrayobj
 
     if "NUMBA_CACHE_DIR" not in os.environ:
@@ -74,6 +77,14 @@ else:
         """A function that is translated but not yet made into machine code."""
 
         _linking_libraries: list[Any]
+
+        def _optimize_functions(self, ll_module: Any) -> None:
+            """Make it smaller; the whole is optimised in earnest."""
+            ll_module.data_layout = self._codegen._data_layout
+            passes, builder = self._codegen._function_pass_manager()
+            for function in ll_module.functions:
+                if not function.is_declaration:
+                    passes.run(function, builder)
 
         def finalize(self) -> None:
             self._finalized = True
@@ -147,15 +158,96 @@ else:
             state.library.enable_object_caching()
             return bool(super().run_pass(state))
 
+    class _Operator(types.Function):  # type: ignore[misc]
+        """A built-in function that remembers what it gives for the types it was asked about."""
+
+        def __init__(self, templates: Any) -> None:
+            super().__init__(templates)
+            self.known: dict[Any, Any] = {}
+
+        def get_call_type(self, context: Any, args: Any, kws: Any) -> Any:
+            if kws or not all(isinstance(each, _PLAIN) for each in args):
+                return super().get_call_type(context, args, kws)
+            question = tuple(args)
+            if question not in self.known:
+                self.known[question] = super().get_call_type(context, args, kws)
+            return self.known[question]
+
+    extending.register_model(_Operator)(models.OpaqueModel)
+    _PLAIN = (types.Number, types.Boolean, types.CPointer, types.Array)
+
+    class _Types(typing.Context):  # type: ignore[misc]
+        """What the compiler knows of types, with built-in functions that remember.
+
+        Constants are passed to other functions as any number is: a function would else be
+        compiled anew for each of them.
+        """
+
+        operators: ClassVar[dict[Any, _Operator]] = {}
+
+        def __init__(self, known: Any) -> None:
+            self.__dict__ = known.__dict__
+
+        def _lookup_global(self, gv: Any) -> Any:
+            found = super()._lookup_global(gv)
+            if type(found) is not types.Function:
+                return found
+            if found not in self.operators:
+                self.operators[found] = _Operator(found.templates)
+            return self.operators[found]
+
+        def resolve_value_type(self, val: Any) -> Any:
+            if isinstance(val, BuiltinFunctionType):
+                return self._lookup_global(val) or super().resolve_value_type(val)
+            return super().resolve_value_type(val)
+
+        def resolve_function_type(self, func: Any, args: Any, kws: Any) -> Any:
+            if isinstance(func, types.Dispatcher):
+                args = tuple(types.unliteral(each) for each in args)
+            return super().resolve_function_type(func, args, kws)
+
+    _TYPES = _Types(registry.cpu_target.typing_context)
+
+    _NOT_NEEDED = frozenset(
+        (
+            "AnnotateTypes",
+            "DumpParforDiagnostics",
+            "FindLiterallyCalls",
+            "InlineClosureLikes",
+            "InlineInlinables",
+            "LiteralPropagationSubPipelinePass",
+            "LiteralUnroll",
+            "MakeFunctionToJitFunction",
+            "NopythonRewrites",
+            "RewriteDynamicRaises",
+            "WithLifting",
+        )
+    )
+    """Passes for closures, array expressions, loops over tuples and the like, of which no law makes use."""
+
     def _pipeline(lowering: Any) -> Any:
-        """Return the compiler's way through its passes with another last but one."""
+        """Return the compiler's way through the passes that laws and kernel need."""
 
         class Pipeline(compiler.CompilerBase):  # type: ignore[misc]
+            def __init__(self, *described: Any) -> None:
+                super().__init__(*described)
+                self.state.typingctx = self.state.targetctx.typing_context = _TYPES
+
+            def _compile_core(self) -> Any:
+                often = gc.get_threshold()
+                if often[0]:  # the compiler makes much that lives long and little garbage
+                    gc.set_threshold(max(often[0], 20_000), *often[1:])
+                try:
+                    return super()._compile_core()
+                finally:
+                    gc.set_threshold(*often)
+
             def define_pipelines(self) -> list[Any]:
                 passes = compiler.DefaultPassBuilder.define_nopython_pipeline(self.state)
                 passes.passes = [
                     (lowering if each is typed_passes.NativeLowering else each, text)
                     for each, text in passes.passes
+                    if each.__name__ not in _NOT_NEEDED
                 ]
                 passes._finalized = False
                 passes.finalize()
