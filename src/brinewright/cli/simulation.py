@@ -91,4 +91,4 @@ def prepare() -> None:
     from brinewright.jit import is_cold
 
     if is_cold():
-        print("Preparing the engine for this machine, once, about a minute.", file=sys.stderr, flush=True)
+        print("Preparing the engine for this machine, once, about 20 seconds.", file=sys.stderr, flush=True)
