@@ -60,6 +60,16 @@ def write_island(w: Writer, circuit: list[int]) -> None:
         length = len(numbers)
         floats, ints = workspace(plan)
     nb, nt = len(circuit), len(tanks)
+    n_key = nb + 2 * nt
+    held = w.hf + n_key + nb + floats + at.REMEMBERED * (n_key + nb + 1)
+    capacities = list(
+        dict.fromkeys(
+            element.capacity
+            for b in circuit
+            for element in net.branches[b].elements
+            if element.capacity is not None
+        )
+    )
     w.row(
         at.ISLANDS,
         [
@@ -75,6 +85,9 @@ def write_island(w: Writer, circuit: list[int]) -> None:
             standing,
             floats,
             ints,
+            w.many(capacities),
+            len(capacities),
+            held,
         ],
         [
             float(a.site_values.get("gravity", 9.80665)),
@@ -87,8 +100,7 @@ def write_island(w: Writer, circuit: list[int]) -> None:
         w.hf += floats
         w.hi += ints
         return
-    n_key = nb + 2 * nt
-    w.hf += n_key + nb + floats + at.REMEMBERED * (n_key + nb + 1)
+    w.hf = held + len(capacities) + 2 * nt
     w.hi += 2 + nb + ints
     a.watches.append(
         (

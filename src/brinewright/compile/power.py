@@ -66,9 +66,12 @@ def write_power(w: Any) -> None:
     for _, b in sorted(a.batteries.items()):
         w.row(
             at.BATTERIES,
-            [buses.index(b["bus"]), b["stored"], b["power"], b["charge"], b["loss"], b["command"]],
+            [
+                buses.index(b["bus"]), b["stored"], b["power"], b["charge"], b["loss"], b["command"],
+                a.hidden(), a.hidden(),
+            ],
             b["numbers"],
-        )
+        )  # fmt: skip
     for tag in buses:
         b = a.buses[tag]
         machines = [watts for owner, watts in sorted(a.generators) if _bus_of(a, owner) == tag]

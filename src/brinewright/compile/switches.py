@@ -1,13 +1,14 @@
 """Write the switches, each with what touches the node that it reads, so that steps can be bounded."""
 
+import math
 from collections import defaultdict
 
-from brinewright.compile.writer import FlowOf, Start, Writer
+from brinewright.compile.writer import Extra, FlowOf, Start, Writer
 from brinewright.kernel import layout as at
 from brinewright.model.lowering import Place
 
 
-def write_switches(w: Writer) -> None:
+def write_switches(w: Writer, longest_step: int) -> None:
     """Write one record for each switch."""
     a = w.assembly
     edges: dict[int, list[Place]] = defaultdict(list)
@@ -16,10 +17,13 @@ def write_switches(w: Writer) -> None:
         edges[right] += [conductance, left]
     tanks = {tank.node: number for number, tank in enumerate(a.tanks)}
     runs = _runs_by_node(w)
+    decays: dict[float, Extra] = {}
     # those of machines that tick by themselves come last
     for s in sorted(a.switches, key=lambda s: s.out in w.apart.signals):
         node = s.node if s.node in a.nodes else None
         touching = edges[node] if node is not None else []
+        if s.lag > 0.0 and s.lag not in decays:
+            decays[s.lag] = w.many_p([math.exp(-ticks / s.lag) for ticks in range(longest_step + 1)])
         passing = runs[node] if node is not None else []
         w.row(
             at.SWITCHES,
@@ -28,7 +32,7 @@ def write_switches(w: Writer) -> None:
                 s.nature, s.sensor, a.hidden(start=a.values[s.reading]), a.hidden(),
                 -1 if node is None else node,
                 -1 if node is None else tanks.get(node, -1), w.many(touching), len(touching) // 2,
-                w.many(passing), len(passing) // 4,
+                w.many(passing), len(passing) // 4, decays.get(s.lag, 0),
             ],
             [s.differential, s.lag],
         )  # fmt: skip

@@ -8,6 +8,7 @@ import numpy as np
 from brinewright.compile.apart import find_apart
 from brinewright.compile.assembly import SITE, Assembly
 from brinewright.compile.control import ordered_logic, signal_place, signal_tag
+from brinewright.compile.edges import Edge, sorted_edges
 from brinewright.compile.elements import Row
 from brinewright.compile.liquid import write_liquid
 from brinewright.compile.network import Network
@@ -17,6 +18,8 @@ from brinewright.compile.writer import Extra, FlowOf, Signed, Start, Writer
 from brinewright.errors import InputError
 from brinewright.kernel import layout as at
 from brinewright.kernel import linked
+from brinewright.laws.state import STIRRED
+from brinewright.model.loop import Schedule
 from brinewright.model.lowering import Place
 
 DOES = {"and": at.AND, "or": at.OR, "not": at.NOT, "latch": at.LATCH, "timer": at.TIMER}
@@ -41,14 +44,15 @@ def write_tables(assembly: Assembly, network: Network, longest_step: int, stop_o
     """Return all arrays of a plant at its start state."""
     writer = Writer(assembly, network, apart=find_apart(assembly, stop_on_events))
     runs = write_liquid(writer)
-    _write_heat(writer)
-    _write_control(writer, runs, stop_on_events)
+    longest = _longest(writer, longest_step)
+    light = _write_heat(writer, longest)
+    _write_control(writer, runs, longest, stop_on_events)
     write_power(writer)
     for name, rows in assembly.records.items():
         block = at.KIND_BLOCKS + linked.BLOCK_NAMES.index(name)
         for ints, numbers in rows:
             writer.row(block, [_of_record(writer, value) for value in ints], numbers)
-    return _lay_out(writer, longest_step)
+    return _lay_out(writer, longest, light)
 
 
 def _of_record(w: Writer, value: Any) -> Any:
@@ -57,23 +61,32 @@ def _of_record(w: Writer, value: Any) -> Any:
     return value
 
 
-def _write_heat(w: Writer) -> None:
+def _write_heat(w: Writer, longest_step: int) -> set[Place]:
+    """Write edges and heats; return the conductances of light nodes."""
     a = w.assembly
     for key in a.taken_over:
         if key in a.named_edges:
             a.values[a.named_edges[key]] = 0.0
+    sorts = sorted_edges(a, longest_step)
     # those of machines that tick by themselves come last
-    for edge in sorted(a.edges, key=lambda edge: _is_apart(w, edge)):
-        w.row(at.EDGES, list(edge), [])
-    for node, watts, account in a.heats:
+    for theirs in (False, True):
+        for edges in sorts:
+            chosen = [edge for edge in edges if _is_apart(w, edge) == theirs]
+            w.sorts_of_edges.append(len(chosen))
+            for edge in chosen:
+                w.row(at.EDGES, list(edge), [])
+    for node, watts, account in sorted(a.heats, key=lambda heat: heat[2]):
         w.row(at.HEATS, [node, watts, account], [])
+    return {place for _, _, place in sorts[2]}
 
 
-def _is_apart(w: Writer, edge: tuple[Place, Place, Place]) -> bool:
+def _is_apart(w: Writer, edge: Edge) -> bool:
     return edge[0] in w.apart.nodes or edge[1] in w.apart.nodes
 
 
-def _write_control(w: Writer, runs: dict[str, tuple[int, int, int, float]], stop_on_events: bool) -> None:
+def _write_control(
+    w: Writer, runs: dict[str, tuple[int, int, int, float]], longest_step: int, stop_on_events: bool
+) -> None:
     a = w.assembly
     for source, metres, raw, still, tag in a.sensors:
         if isinstance(source, Place):
@@ -92,7 +105,7 @@ def _write_control(w: Writer, runs: dict[str, tuple[int, int, int, float]], stop
             [0, Start(at.RUNS, run, "i"), raw, FlowOf(branch), still, ambient, branch, item],
             [mass * (1.0 - metres / length)],
         )
-    write_switches(w)
+    write_switches(w, longest_step)
     for element in ordered_logic(a):
         inputs = [_signed(a, text) for text in element.inputs]
         resets = [_signed(a, text) for text in element.resets]
@@ -108,13 +121,19 @@ def _write_control(w: Writer, runs: dict[str, tuple[int, int, int, float]], stop
         needs = a.needs.get(tag)
         if needs:
             w.row(at.COMMANDS, [place, w.many([Signed(*need) for need in needs]), len(needs)], [])
+    followers: dict[Schedule, list[Place]] = {}
     for place, schedule in a.schedules:
+        followers.setdefault(schedule, []).append(place)
+    for schedule, places in followers.items():
         points = [value for pair in zip(schedule.times, schedule.values, strict=True) for value in pair]
         w.row(
             at.SCHEDULES,
-            [place, len(schedule.times), int(schedule.ramps), w.many_p(points), w.changing(0)],
+            [
+                w.many(places), len(places), len(schedule.times), int(schedule.ramps), w.many_p(points),
+                w.changing(0),
+            ],
             [schedule.repeats],
-        )
+        )  # fmt: skip
     for force in a.loop.forces:
         place, comes_back = forced_place(a, force.target)
         table = force.table or ((force.start, force.value),)
@@ -158,7 +177,7 @@ def forced_place(a: Assembly, target: str) -> tuple[Place, bool]:
     )
 
 
-def _lay_out(w: Writer, longest_step: int) -> Tables:
+def _lay_out(w: Writer, longest_step: int, light: set[Place]) -> Tables:
     """Renumber the state, place every block and return the arrays."""
     a = w.assembly
     missing = sorted(
@@ -179,7 +198,7 @@ def _lay_out(w: Writer, longest_step: int) -> Tables:
         energy[renumbered[place]] = value
     for place, value in a.inverse.items():
         inverse[renumbered[place]] = value
-    header = np.zeros(at.H_SIZE, dtype=np.int64)
+    header = np.zeros(at.H_SIZE, dtype=np.int32)
     i_at: dict[int, int] = {}
     p_at: dict[int, int] = {}
     widths: dict[int, tuple[int, int]] = {}
@@ -211,7 +230,9 @@ def _lay_out(w: Writer, longest_step: int) -> Tables:
     ints += [number(value) for value in w.extra_i]
     numbers = [value for rows in w.blocks.values() for row in rows for value in row[1]] + w.extra_p
     header[at.H_RECORDED] = recorded
-    header[at.H_LIMIT] = _longest(w, longest_step)
+    header[at.H_LIMIT] = longest_step
+    starts = np.cumsum([0, *w.sorts_of_edges])
+    header[at.H_EDGES : at.H_EDGES + len(starts)] = i_at[at.EDGES] + at.ED_I * starts
     parcels = np.zeros(3 * max(w.room, 1))
     for first, amount, temperature in w.filled:
         parcels[3 * first : 3 * first + 2] = amount, temperature
@@ -219,7 +240,7 @@ def _lay_out(w: Writer, longest_step: int) -> Tables:
     nodes = _order_of_nodes(w, renumbered, header)
     arrays = {
         "X": x, "E": energy, "C": inverse, "F": np.zeros(size, dtype=np.uint8),
-        "P": np.array(numbers or [0.0]), "I": np.array(ints or [0], dtype=np.int64),
+        "P": np.array(numbers or [0.0]), "I": np.array(ints or [0], dtype=np.int32),
         "J": np.array(w.j or [0], dtype=np.int64), "Q": parcels,
         "B": np.zeros(3 * max(nb, 1) * at.PACKETS), "BN": np.zeros(max(nb, 1), dtype=np.int64), "H": header,
         "nodes": nodes, "E0": energy.copy(),
@@ -228,7 +249,7 @@ def _lay_out(w: Writer, longest_step: int) -> Tables:
         "HF": np.zeros(max(w.hf, 1)),
         "order": np.zeros(4 * nj + 4 * nb + 2, dtype=np.int64),
         "streams": np.zeros(2 * max(nb, 1), dtype=np.int64),
-        "stiffness": np.array(_stiffness(w)), "W": a.water(),
+        "stiffness": np.array(_stiffness(w, light)), "W": a.water(),
     }  # fmt: skip
     return Tables(arrays, renumbered)
 
@@ -238,7 +259,6 @@ def _order_of_nodes(w: Writer, renumbered: np.ndarray, header: np.ndarray) -> np
     a, apart = w.assembly, w.apart
     header[at.H_APART] = int(bool(apart.nodes))
     header[at.H_SWITCHES] = sum(switch.out not in apart.signals for switch in a.switches)
-    header[at.H_EDGES] = sum(not _is_apart(w, edge) for edge in a.edges)
     order: list[int] = []
     for place, theirs, which in (
         (at.H_SETTLED, False, a.plain),
@@ -248,19 +268,24 @@ def _order_of_nodes(w: Writer, renumbered: np.ndarray, header: np.ndarray) -> np
     ):
         order += sorted({int(renumbered[node]) for node in which if (node in apart.nodes) == theirs})
         header[place] = len(order)
-    return np.array(order, dtype=np.int64)
+    return np.array(order, dtype=np.int32)
 
 
 def _renumber(w: Writer) -> tuple[np.ndarray, int]:
-    """Return the index in X of every place, recorded ones first, and how many are recorded."""
+    """Return the index in X of every place, recorded ones first, and how many are recorded.
+
+    Nodes stand together, since E, C and their like are read at nearly nothing but these.
+    """
     a = w.assembly
     size = len(a.values)
     renumbered = np.full(size, -1, dtype=np.int64)
     first = [place for place in range(size) if a.recorded[place] and place not in w.alias]
+    first.sort(key=lambda place: (place > STIRRED, place not in a.nodes))
     # a branch's flow is hidden, but it stands in for its lines' recorded flows
     stands_in = {target for target in w.alias.values() if not a.recorded[target]}
     last = set(a.of_forces)
     later = [place for place in range(size) if not (a.recorded[place] or place in stands_in or place in last)]
+    later.sort(key=lambda place: place not in a.nodes)
     for index, place in enumerate([*first, *sorted(stands_in), *later]):
         renumbered[place] = index
     # aliased places leave room; what serves the forces ends the array in any case
@@ -293,21 +318,28 @@ def _to_liquid(w: Writer) -> dict[int, float]:
     return total
 
 
-def _stiffness(w: Writer) -> tuple[float, float]:
-    """Return the fastest rate at which a node follows what it is joined to [1/s], of those apart too."""
+def _stiffness(w: Writer, light: set[Place]) -> tuple[float, float]:
+    """Return the fastest rate at which a node follows what it is joined to [1/s], of those apart too.
+
+    What light nodes conduct is right in any step; it counts only for what the tick must resolve.
+    """
     a = w.assembly
     total = _to_liquid(w)
+    of_light: dict[int, float] = {}
     for left, right, place in a.edges:
         for node in (left, right):
-            total[node] = total.get(node, 0.0) + a.values[place]
+            of = of_light if place in light else total
+            of[node] = of.get(node, 0.0) + a.values[place]
     # a tank may run down to what always stays in it
     emptied: dict[int, float] = {tank.node: tank.least / a.values[tank.mass] for tank in a.tanks}
     worst, stiffest = 0.0, -1
     fastest = [0.0, 0.0]
-    for number, conductance in total.items():
-        rate = conductance * a.inverse.get(number, 0.0)
+    for number in {*total, *of_light}:
+        inverse = a.inverse.get(number, 0.0)
+        rate = total.get(number, 0.0) * inverse
         group = int(number in w.apart.nodes)
         fastest[group] = max(fastest[group], rate / min(emptied.get(number, 1.0), 1.0))
+        rate += of_light.get(number, 0.0) * inverse
         if rate > worst:
             worst, stiffest = rate, number
     if worst > STIFFEST:

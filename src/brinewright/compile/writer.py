@@ -64,6 +64,8 @@ class Writer:
     filled: list[tuple[int, float, float]] = field(default_factory=list)
     """First parcel of each queue: its index, mass [kg] and temperature [K]."""
     apart: Apart = field(default_factory=Apart)
+    sorts_of_edges: list[int] = field(default_factory=list)
+    """How many edges of each sort follow one another: not of what ticks by itself, then of that."""
     hf: int = 0
     hi: int = 0
     """Room of all islands in the work arrays of floats and of integers."""

@@ -10,10 +10,9 @@ from brinewright.kernel import linked_apart
 from brinewright.kernel.control import switch_some, watch
 from brinewright.kernel.electric import supply
 from brinewright.kernel.layout import (
-    EDGES,
+    H_APART_EDGES,
     H_APART_NODES,
     H_APART_SETTLED,
-    H_EDGES,
     H_NODES,
     H_RECORDED,
     H_SWITCHES,
@@ -56,11 +55,11 @@ def switch_apart(X, F, P, I, H, dt):
 
 
 @inner
-def exchange_apart(X, E, C, E0, R, P, I, H, Z, D, nodes, stiffness, dt):
+def exchange_apart(X, E, C, E0, R, I, H, Z, D, nodes, stiffness, dt):
     """Let the nodes of those machines conduct among themselves."""
     exchange(
-        X, E, C, E0, R, P, I, H, Z, D, nodes, H[H_NODES], H[H_APART_SETTLED], H[H_APART_NODES], H[H_EDGES],
-        H[3 * EDGES], 0, stiffness, dt,
+        X, E, C, E0, R, I, H, Z, D, nodes, H[H_NODES], H[H_APART_SETTLED], H[H_APART_NODES], H_APART_EDGES,
+        0, stiffness, dt,
     )  # fmt: skip
 
 
@@ -91,7 +90,7 @@ def tick_apart(
             return n, n_events, stops
         linked_apart.act(X, E, C, P, I, H, dt)
         supply(X, F, P, I, H, dt, since)
-        exchange_apart(X, E, C, E0, R, P, I, H, Z, D, nodes, stiffness, dt)
+        exchange_apart(X, E, C, E0, R, I, H, Z, D, nodes, stiffness, dt)
         linked_apart.settle(X, E, C, P, I, W, H)
         linked_apart.observe(X, E, P, I, H, dt)
         X[TIME] += dt

@@ -47,7 +47,8 @@ from brinewright.kernel.layout import (
     SC_I,
     SC_J,
     SC_N,
-    SC_OUT,
+    SC_NOUTS,
+    SC_OUTS,
     SC_P,
     SC_PERIOD,
     SC_POINTS,
@@ -68,6 +69,7 @@ from brinewright.kernel.layout import (
     SW_BEFORE,
     SW_BEND,
     SW_COUNT,
+    SW_DECAYS,
     SW_DIFFERENTIAL,
     SW_FILTERED,
     SW_I,
@@ -132,9 +134,10 @@ def switch_some(X, F, P, I, H, begin, end, dt):
             bend = math.inf
         elif lag > 0.0:
             # as if the reading had gone straight, tick by tick: f += (raw - f) (1 - exp(-1 / lag))
-            stays = math.exp(-1.0 / lag)
+            decays = I[i + SW_DECAYS]
+            stays = P[decays + 1]
             behind = slope * stays / (1.0 - stays)
-            X[filtered] = raw - behind + (X[filtered] - before + behind) * math.exp(-dt / lag)
+            X[filtered] = raw - behind + (X[filtered] - before + behind) * P[decays + int(dt)]
         else:
             X[filtered] = raw
         X[I[i + SW_BEND]] = bend
@@ -245,7 +248,7 @@ def _seek(P, J, points, n, j, at):
 
 @inner
 def follow_schedules(X, F, P, I, J, H, t):
-    """Set every scheduled value for time `t` [s]."""
+    """Set every value that follows a schedule, for time `t` [s]."""
     i = H[3 * SCHEDULES + 1]
     p = H[3 * SCHEDULES + 2]
     for _ in range(H[3 * SCHEDULES]):
@@ -267,7 +270,8 @@ def follow_schedules(X, F, P, I, J, H, t):
             elif period > 0.0:
                 end = P[points] + period
                 value += (P[points + 1] - value) * (at - begin) / (end - begin)
-        put(X, F, I[i + SC_OUT], value)
+        for m in range(I[i + SC_NOUTS]):
+            put(X, F, I[I[i + SC_OUTS] + m], value)
         i += SC_I
         p += SC_P
 

@@ -14,11 +14,14 @@ from brinewright.kernel.layout import (
     BRANCHES,
     H_LIMIT,
     IS_BRANCHES,
+    IS_CAPS,
+    IS_HELD,
     IS_HF,
     IS_HI,
     IS_I,
     IS_LAW,
     IS_NBRANCHES,
+    IS_NCAPS,
     IS_NF,
     IS_NI,
     IS_NPLAN,
@@ -49,6 +52,8 @@ from brinewright.kernel.ranked import UNSETTLED, solve_ranked
 from brinewright.laws.state import BUSY
 
 NEVER = -1
+NEAR = 1e-9
+"""Share of what a tank holds that counts as none."""
 
 
 @inner
@@ -73,8 +78,48 @@ def _through(X, I, H, junction, which):
 
 
 @inner
+def _can(left, mass, through):
+    """Return what a tank can give, or take [kg/s]: within one tick of a limit only what is left [kg]."""
+    if left < NEAR * mass:
+        return 0.0
+    return left if left < through else PLENTY
+
+
+@inner
+def _is_as_before(X, P, I, H, r, HF, HI):
+    """Tell whether a ranked circuit has the capacities, and its tanks the limits, that it was solved for.
+
+    Behind all else its floats keep what it was solved for: each capacity, and for each tank what
+    can come in and what can go out.
+    """
+    same = HI[I[r + IS_HI]] == 1
+    kept = I[r + IS_HELD]
+    for k in range(I[r + IS_NCAPS]):
+        capacity = X[I[I[r + IS_CAPS] + k]]
+        if HF[kept + k] != capacity:
+            HF[kept + k] = capacity
+            same = False
+    if not same:
+        return False
+    through = kept + I[r + IS_NCAPS]
+    key = I[r + IS_HF] + I[r + IS_NBRANCHES]
+    nt = I[r + IS_NTANKS]
+    for k in range(nt):
+        tank = I[I[r + IS_TANKS] + k]
+        p = H[3 * TANKS + 2] + tank * TK_P
+        mass = X[I[H[3 * TANKS + 1] + tank * TK_I + TK_MASS]]
+        if HF[key + k] != _can(mass - P[p + TK_MIN], mass, HF[through + 2 * k + 1]):
+            return False
+        if HF[key + nt + k] != _can(P[p + TK_MAX] - mass, mass, HF[through + 2 * k]):
+            return False
+    return True
+
+
+@inner
 def _ranked(X, P, I, H, r, plans, HF, HI, counters):
     """Bring one ranked circuit up to date; return 1 if flows changed, 0 if not, NEVER if unsolved."""
+    if _is_as_before(X, P, I, H, r, HF, HI):
+        return 0
     nb = I[r + IS_NBRANCHES]
     nt = I[r + IS_NTANKS]
     n_key = nb + 2 * nt
@@ -93,21 +138,12 @@ def _ranked(X, P, I, H, r, plans, HF, HI, counters):
         t = H[3 * TANKS + 1] + tank * TK_I
         p = H[3 * TANKS + 2] + tank * TK_P
         mass = X[I[t + TK_MASS]]
-        # within one tick of a limit a tank can give, or take, only what is left
-        above = mass - P[p + TK_MIN]
-        below = P[p + TK_MAX] - mass
-        draw = PLENTY
-        fill = PLENTY
-        if above < 1e-9 * mass:
-            draw = 0.0
-        elif above < _through(X, I, H, I[t + TK_JUNCTION], 1):
-            draw = above
-            partial = True
-        if below < 1e-9 * mass:
-            fill = 0.0
-        elif below < _through(X, I, H, I[t + TK_JUNCTION], 0):
-            fill = below
-            partial = True
+        through = I[r + IS_HELD] + I[r + IS_NCAPS] + 2 * k
+        for which in range(2):
+            HF[through + which] = _through(X, I, H, I[t + TK_JUNCTION], which)
+        draw = _can(mass - P[p + TK_MIN], mass, HF[through + 1])
+        fill = _can(P[p + TK_MAX] - mass, mass, HF[through])
+        partial = partial or 0.0 < draw < PLENTY or 0.0 < fill < PLENTY
         if HF[f + nb + k] != draw or HF[f + nb + nt + k] != fill:
             HF[f + nb + k] = draw
             HF[f + nb + nt + k] = fill

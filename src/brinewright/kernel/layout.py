@@ -30,13 +30,16 @@ H_LIMIT = H_RECORDED + 2
 """Longest step in ticks."""
 H_APART = H_RECORDED + 3
 """1 if some machines may tick by themselves inside a longer step of the liquid."""
-H_SWITCHES, H_EDGES = H_RECORDED + 4, H_RECORDED + 5
-"""How many switches and edges are not of those machines; they come first in their blocks."""
+H_SWITCHES = H_RECORDED + 4
+"""How many switches are not of those machines; they come first in their block."""
 H_SETTLED, H_NODES = H_RECORDED + 6, H_RECORDED + 7
 """Where the plain nodes that are not of those machines end, and where all that are not end."""
 H_APART_SETTLED, H_APART_NODES = H_RECORDED + 8, H_RECORDED + 9
 """The same for the nodes of those machines, which come behind."""
-H_STRIDES = H_RECORDED + 16
+H_EDGES, H_APART_EDGES = H_RECORDED + 10, H_RECORDED + 13
+"""Where edges start in I that are not of those machines, and that are: between nodes, to boundaries, of
+light nodes; then where they end."""
+H_STRIDES = H_RECORDED + 24
 """From here on, for block b: width of its record in I at 2 b, in P at 2 b + 1."""
 H_SIZE = H_STRIDES + 2 * BLOCKS
 
@@ -105,8 +108,8 @@ IS_LAW, IS_BRANCHES, IS_NBRANCHES, IS_TANKS, IS_NTANKS, IS_PLAN, IS_NPLAN, IS_HF
     8,
     9,
 )
-IS_NF, IS_NI = 10, 11
-IS_I = 12
+IS_NF, IS_NI, IS_CAPS, IS_NCAPS, IS_HELD = 10, 11, 12, 13, 14
+IS_I = 15
 IS_GRAVITY, IS_DENSITY, IS_VISCOSITY, IS_REFERENCE = 0, 1, 2, 3
 IS_P = 4
 RANKED, PRESSURE = 0, 1
@@ -144,9 +147,11 @@ SW_READING, SW_FILTERED, SW_OUT, SW_SENSE, SW_INCLUSIVE, SW_SET, SW_COUNT, SW_SL
     9,
 )
 SW_BEFORE, SW_BEND, SW_NODE, SW_TANK, SW_EDGES, SW_NEDGES, SW_RUNS, SW_NRUNS = 10, 11, 12, 13, 14, 15, 16, 17
-SW_I = 18
+SW_DECAYS = 18
+SW_I = 19
 """SW_SLOPE and SW_BEND are the rate of the raw reading and the rate of that; what touches the node that
-is read stands in SW_EDGES (conductance, other node) and SW_RUNS (run in I and in P, branch, item)."""
+is read stands in SW_EDGES (conductance, other node) and SW_RUNS (run in I and in P, branch, item).
+SW_DECAYS leads into P: what is left after 0, 1, 2 ... ticks of a distance that its filter closes."""
 SW_DIFFERENTIAL, SW_LAG = 0, 1
 SW_P = 2
 NATURE_PIPE, NATURE_SLOW, NATURE_STEP, NATURE_FAST = 0, 1, 2, 3
@@ -168,9 +173,10 @@ WA_I = 4
 WA_LIMIT, WA_BACK, WA_FOR = 0, 1, 2
 WA_P = 3
 
-# schedule; force: FO_BACK says whether the value comes back when the force lets go, FO_SAVED keeps it
-SC_OUT, SC_N, SC_RAMP, SC_POINTS, SC_J = 0, 1, 2, 3, 4
-SC_I = 5
+# schedule, with all places that follow it; force: FO_BACK says whether the value comes back when the
+# force lets go, FO_SAVED keeps it
+SC_OUTS, SC_NOUTS, SC_N, SC_RAMP, SC_POINTS, SC_J = 0, 1, 2, 3, 4, 5
+SC_I = 6
 SC_PERIOD = 0
 SC_P = 1
 FO_OUT, FO_N, FO_POINTS, FO_J, FO_ACTIVE, FO_SAVED, FO_BACK = 0, 1, 2, 3, 4, 5, 6
@@ -201,8 +207,8 @@ GR_BUS, GR_POWER, GR_EXPORTED, GR_CLOSED, GR_COMMAND = 0, 1, 2, 3, 4
 GR_I = 5
 GR_IMPORT, GR_EXPORT = 0, 1
 GR_P = 2
-BA_BUS, BA_STORED, BA_POWER, BA_CHARGE, BA_LOSS, BA_COMMAND = 0, 1, 2, 3, 4, 5
-BA_I = 6
+BA_BUS, BA_STORED, BA_POWER, BA_CHARGE, BA_LOSS, BA_COMMAND, BA_GIVES, BA_TAKES = 0, 1, 2, 3, 4, 5, 6, 7
+BA_I = 8
 BA_CAPACITY, BA_FLOOR, BA_IN, BA_OUT, BA_MAX_IN, BA_MAX_OUT, BA_STANDING = 0, 1, 2, 3, 4, 5, 6
 BA_P = 7
 BU_MADE, BU_DRAWN, BU_BALANCE, BU_IMPORTED, BU_SHORT, BU_SPILLED, BU_LIVE, BU_VOLTAGE = 0, 1, 2, 3, 4, 5, 6, 7

@@ -158,9 +158,9 @@ def march(
             linked_apart.act(X, E, C, P, I, H, dt)
             linked.act(X, E, C, F, P, I, W, H, dt)
         supply(X, F, P, I, H, float(last), dt if last == ticks else 0.0)
-        exchange_apart(X, E, C, E0, R, P, I, H, Z, D, nodes, stiffness[1], float(last))
+        exchange_apart(X, E, C, E0, R, I, H, Z, D, nodes, stiffness[1], float(last))
         exchange(
-            X, E, C, E0, R, P, I, H, Z, D, nodes, 0, H[H_SETTLED], H[H_NODES], 0, H[H_EDGES], H[3 * HEATS],
+            X, E, C, E0, R, I, H, Z, D, nodes, 0, H[H_SETTLED], H[H_NODES], H_EDGES, H[3 * HEATS],
             stiffness[0], dt,
         )  # fmt: skip
         linked_apart.settle(X, E, C, P, I, W, H)

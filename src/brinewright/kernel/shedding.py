@@ -5,6 +5,7 @@ from brinewright.kernel.buses import spare, work
 from brinewright.kernel.feeders import ROUNDING
 from brinewright.kernel.layout import (
     BA_BUS,
+    BA_GIVES,
     BA_I,
     BATTERIES,
     BU_BACK,
@@ -57,8 +58,8 @@ def look_ahead_of_power(X, P, I, H, dt, since):
     How fast is told when loads have just been asked, `since` seconds after they were before.
     """
     for k in range(H[3 * BATTERIES]):
-        w = work(I, H, I[H[3 * BATTERIES + 1] + k * BA_I + BA_BUS])
-        X[w + WO_LASTING] -= gives(X, P, I, H, k, dt)
+        r = H[3 * BATTERIES + 1] + k * BA_I
+        X[work(I, H, I[r + BA_BUS]) + WO_LASTING] -= X[I[r + BA_GIVES]]
     for b in range(H[3 * BUSES]):
         w = work(I, H, b)
         X[w + WO_LASTING] += X[w + WO_BATTERIES]
@@ -66,9 +67,10 @@ def look_ahead_of_power(X, P, I, H, dt, since):
         r = H[3 * BUSES + 1] + b * BU_I
         margin = spare(X, P, I, H, b, WO_BATTERIES)
         # what a battery can give is told for one tick, so that steps of any length compare
-        for k in range(H[3 * BATTERIES]):
-            if I[H[3 * BATTERIES + 1] + k * BA_I + BA_BUS] == b:
-                margin += gives(X, P, I, H, k, 1.0) - gives(X, P, I, H, k, dt)
+        for k in range(H[3 * BATTERIES] if dt > 1.0 else 0):
+            battery = H[3 * BATTERIES + 1] + k * BA_I
+            if I[battery + BA_BUS] == b:
+                margin += gives(X, P, I, H, k, 1.0) - X[I[battery + BA_GIVES]]
         least = margin
         for k in range(I[r + BU_NMACHINES] - I[r + BU_NAPART], I[r + BU_NMACHINES]):
             least -= X[I[I[r + BU_MACHINES] + k]]

@@ -8,6 +8,7 @@ from brinewright.kernel.layout import (
     BA_CHARGE,
     BA_COMMAND,
     BA_FLOOR,
+    BA_GIVES,
     BA_I,
     BA_IN,
     BA_LOSS,
@@ -18,6 +19,7 @@ from brinewright.kernel.layout import (
     BA_POWER,
     BA_STANDING,
     BA_STORED,
+    BA_TAKES,
     BATTERIES,
     BU_BACK,
     BU_BALANCE,
@@ -96,9 +98,13 @@ def offer(X, P, I, H, dt):
         r = H[3 * BATTERIES + 1] + k * BA_I
         w = work(I, H, I[r + BA_BUS])
         horizon = max(P[H[3 * BUSES + 2] + I[r + BA_BUS] * BU_P + BU_BACK], dt)
-        X[w + WO_BATTERIES] += gives(X, P, I, H, k, dt)
+        can_give = gives(X, P, I, H, k, dt)
+        can_take = takes(X, P, I, H, k, dt)
+        X[I[r + BA_GIVES]] = can_give
+        X[I[r + BA_TAKES]] = can_take
+        X[w + WO_BATTERIES] += can_give
         X[w + WO_LASTING] += gives(X, P, I, H, k, horizon)
-        X[w + WO_CHARGE] += takes(X, P, I, H, k, dt)
+        X[w + WO_CHARGE] += can_take
     for k in range(H[3 * GRIDS]):
         r = H[3 * GRIDS + 1] + k * GR_I
         p = H[3 * GRIDS + 2] + k * GR_P
@@ -138,8 +144,8 @@ def settle_batteries(X, P, I, H, dt):
             p = H[3 * BATTERIES + 2] + k * BA_P
             if I[r + BA_BUS] != b:
                 continue
-            can_give = gives(X, P, I, H, k, dt)
-            can_take = takes(X, P, I, H, k, dt)
+            can_give = X[I[r + BA_GIVES]]
+            can_take = X[I[r + BA_TAKES]]
             given = max(can_give - unused, 0.0)
             taken = max(can_take - unfilled, 0.0)
             unused = max(unused - can_give, 0.0)

@@ -98,7 +98,7 @@ def settle_lump(X, E, C, P, I, i, p):
 
 @inner
 def _two_phase(W, total, mass, volume, rest, guess):
-    """Return temperature, pressure, dryness, heat capacity and region of a charge of steam over water.
+    """Return temperature, saturation line, dryness, heat capacity and region of a charge of steam over water.
 
     Newton; a region below zero tells that it is something else, or near its ends.
     """
@@ -112,17 +112,16 @@ def _two_phase(W, total, mass, volume, rest, guess):
         found += change
         if abs(change) < SQUARES:
             break
-    if abs(change) >= SQUARES or not LOWEST_TEMPERATURE < found < HIGHEST_SATURATION:
-        return found, 0.0, 0.0, capacity, ELSEWHERE
-    pressure, vf, vg, _, _, _, _, _, _ = saturation_line(W, found)
+    line = saturation_line(W, found)
+    vf, vg = line[1], line[2]
     dryness = (volume - vf) / (vg - vf)
-    inside = EDGE < dryness < 1.0 - EDGE
-    return found, pressure, dryness, capacity, TWO_PHASE if inside else ELSEWHERE
+    inside = EDGE < dryness < 1.0 - EDGE and LOWEST_TEMPERATURE < found < HIGHEST_SATURATION
+    return found, line, dryness, capacity, TWO_PHASE if inside and abs(change) < SQUARES else ELSEWHERE
 
 
 @inner
 def _any_phase(W, total, mass, volume, rest, guess):
-    """Return the same for whatever a vessel holds.
+    """Return temperature, pressure, dryness, heat capacity and region of whatever a vessel holds.
 
     Newton, kept between bounds, because the heat capacity of the water jumps where the last
     liquid or steam goes.
@@ -159,10 +158,12 @@ def settle_two_phase(X, E, C, P, I, W, i, p):
     rest = P[p + METAL_CAPACITY] + P[p + AIR_MASS] * AIR_HEAT
     # with the heat capacity of the step before, what came in tells nearly where it ends
     guess = X[node] + (E[node] - X[I[i + LAST]]) * C[node]
-    found, pressure, dryness, capacity, region = _two_phase(W, E[node], mass, volume, rest, guess)
+    found, line, dryness, capacity, region = _two_phase(W, E[node], mass, volume, rest, guess)
+    pressure = line[0]
     if region != TWO_PHASE:
         found, pressure, dryness, capacity, region = _any_phase(W, E[node], mass, volume, rest, X[node])
-    _, vf, vg, _, _, _, hg, _, sg = saturation_line(W, found)
+        line = saturation_line(W, found)
+    _, vf, vg, _, _, _, hg, _, sg = line
     liquid = 0.0
     if region == LIQUID or dryness <= 0.0:
         liquid = P[p + VOLUME]
