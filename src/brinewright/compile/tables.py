@@ -18,7 +18,6 @@ from brinewright.compile.writer import Extra, FlowOf, Signed, Start, Writer
 from brinewright.errors import InputError
 from brinewright.kernel import layout as at
 from brinewright.kernel import linked
-from brinewright.laws.state import STIRRED
 from brinewright.model.loop import Schedule
 from brinewright.model.lowering import Place
 
@@ -186,7 +185,8 @@ def _lay_out(w: Writer, longest_step: int, light: set[Place]) -> Tables:
     )
     if missing:
         raise InputError(f"Something is asked of a part that it does not give: {', '.join(missing)}.")
-    renumbered, recorded = _renumber(w)
+    header = np.zeros(at.H_SIZE, dtype=np.int32)
+    renumbered, recorded = _renumber(w, _say_where_nodes_are(w, header))
     size = len(a.values)
     x = np.zeros(size)
     energy = np.zeros(size)
@@ -198,7 +198,6 @@ def _lay_out(w: Writer, longest_step: int, light: set[Place]) -> Tables:
         energy[renumbered[place]] = value
     for place, value in a.inverse.items():
         inverse[renumbered[place]] = value
-    header = np.zeros(at.H_SIZE, dtype=np.int32)
     i_at: dict[int, int] = {}
     p_at: dict[int, int] = {}
     widths: dict[int, tuple[int, int]] = {}
@@ -237,13 +236,12 @@ def _lay_out(w: Writer, longest_step: int, light: set[Place]) -> Tables:
     for first, amount, temperature in w.filled:
         parcels[3 * first : 3 * first + 2] = amount, temperature
     nb, nj = len(w.blocks[at.BRANCHES]), len(w.blocks[at.JUNCTIONS])
-    nodes = _order_of_nodes(w, renumbered, header)
     arrays = {
         "X": x, "E": energy, "C": inverse, "F": np.zeros(size, dtype=np.uint8),
         "P": np.array(numbers or [0.0]), "I": np.array(ints or [0], dtype=np.int32),
         "J": np.array(w.j or [0], dtype=np.int64), "Q": parcels,
         "B": np.zeros(3 * max(nb, 1) * at.PACKETS), "BN": np.zeros(max(nb, 1), dtype=np.int64), "H": header,
-        "nodes": nodes, "E0": energy.copy(),
+        "E0": energy.copy(),
         "R": np.zeros(size), "Z": np.zeros(size),
         "HI": np.zeros(max(w.hi, 1), dtype=np.int64),
         "HF": np.zeros(max(w.hf, 1)),
@@ -254,46 +252,47 @@ def _lay_out(w: Writer, longest_step: int, light: set[Place]) -> Tables:
     return Tables(arrays, renumbered)
 
 
-def _order_of_nodes(w: Writer, renumbered: np.ndarray, header: np.ndarray) -> np.ndarray:
+def _say_where_nodes_are(w: Writer, header: np.ndarray) -> list[Place]:
     """Return all nodes: plain and free ones, then those of machines that tick by themselves; say where."""
     a, apart = w.assembly, w.apart
     header[at.H_APART] = int(bool(apart.nodes))
     header[at.H_SWITCHES] = sum(switch.out not in apart.signals for switch in a.switches)
-    order: list[int] = []
+    order: list[Place] = []
     for place, theirs, which in (
         (at.H_SETTLED, False, a.plain),
         (at.H_NODES, False, a.free),
         (at.H_APART_SETTLED, True, a.plain),
         (at.H_APART_NODES, True, a.free),
     ):
-        order += sorted({int(renumbered[node]) for node in which if (node in apart.nodes) == theirs})
-        header[place] = len(order)
-    return np.array(order, dtype=np.int32)
+        order += sorted(node for node in which if (node in apart.nodes) == theirs)
+        header[place] = at.NODES + len(order)
+    return order
 
 
-def _renumber(w: Writer) -> tuple[np.ndarray, int]:
-    """Return the index in X of every place, recorded ones first, and how many are recorded.
+def _renumber(w: Writer, nodes: list[Place]) -> tuple[np.ndarray, int]:
+    """Return the index in X of every place, and how many are recorded: these come first.
 
     Nodes stand together, since E, C and their like are read at nearly nothing but these.
     """
     a = w.assembly
     size = len(a.values)
     renumbered = np.full(size, -1, dtype=np.int64)
-    first = [place for place in range(size) if a.recorded[place] and place not in w.alias]
-    first.sort(key=lambda place: (place > STIRRED, place not in a.nodes))
+    placed = {*range(at.NODES), *nodes, *w.alias, *a.of_forces}
     # a branch's flow is hidden, but it stands in for its lines' recorded flows
     stands_in = {target for target in w.alias.values() if not a.recorded[target]}
-    last = set(a.of_forces)
-    later = [place for place in range(size) if not (a.recorded[place] or place in stands_in or place in last)]
-    later.sort(key=lambda place: place not in a.nodes)
-    for index, place in enumerate([*first, *sorted(stands_in), *later]):
+    first = [place for place in range(size) if a.recorded[place] and place not in placed]
+    first = [*range(at.NODES), *nodes, *first, *sorted(stands_in)]
+    later = [
+        place for place in range(size) if not (a.recorded[place] or place in stands_in or place in placed)
+    ]
+    for index, place in enumerate([*first, *later]):
         renumbered[place] = index
     # aliased places leave room; what serves the forces ends the array in any case
     for index, place in enumerate(a.of_forces, size - len(a.of_forces)):
         renumbered[place] = index
     for place, target in w.alias.items():
         renumbered[place] = renumbered[target]
-    return renumbered, len(first) + len(stands_in)
+    return renumbered, len(first)
 
 
 def _longest(w: Writer, longest_step: int) -> int:

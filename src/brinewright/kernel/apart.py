@@ -55,24 +55,21 @@ def switch_apart(X, F, P, I, H, dt):
 
 
 @inner
-def exchange_apart(X, E, C, E0, R, I, H, Z, D, nodes, stiffness, dt):
+def exchange_apart(X, E, C, E0, R, I, H, Z, D, stiffness, dt):
     """Let the nodes of those machines conduct among themselves."""
     exchange(
-        X, E, C, E0, R, I, H, Z, D, nodes, H[H_NODES], H[H_APART_SETTLED], H[H_APART_NODES], H_APART_EDGES,
+        X, E, C, E0, R, I, H, Z, D, H[H_NODES], H[H_APART_SETTLED], H[H_APART_NODES], H_APART_EDGES,
         0, stiffness, dt,
     )  # fmt: skip
 
 
 @inner
-def tick_apart(
-    X, E, C, F, P, I, J, Q, E0, R, W, H, Z, D, S, nodes, stiffness, EV, n_events, LOW, HIGH, SUM, ticks
-):
+def tick_apart(X, E, C, F, P, I, J, Q, E0, R, W, H, Z, D, S, stiffness, EV, n_events, LOW, HIGH, SUM, ticks):
     """Make all their steps in a step of `ticks` but the last; return the ticks of that one, events, stop.
 
     S keeps what the liquid gives to each of their nodes in a tick [J].
     """
-    for k in range(H[H_NODES], H[H_APART_NODES]):
-        node = nodes[k]
+    for node in range(H[H_NODES], H[H_APART_NODES]):
         S[node] = (E[node] - E0[node]) / ticks
         E[node] = E0[node]
     since = float(ticks)
@@ -84,13 +81,13 @@ def tick_apart(
             n = until_battery_ends(X, P, I, H, left)
             n = until_switched(X, C, F, P, I, J, Q, H, Z, H[H_SWITCHES], H[3 * SWITCHES], n)
         dt = float(n)
-        for k in range(H[H_NODES], H[H_APART_NODES]):
-            E[nodes[k]] += S[nodes[k]] * dt
+        for node in range(H[H_NODES], H[H_APART_NODES]):
+            E[node] += S[node] * dt
         if n == left:
             return n, n_events, stops
         linked_apart.act(X, E, C, P, I, H, dt)
         supply(X, F, P, I, H, dt, since)
-        exchange_apart(X, E, C, E0, R, I, H, Z, D, nodes, stiffness, dt)
+        exchange_apart(X, E, C, E0, R, I, H, Z, D, stiffness, dt)
         linked_apart.settle(X, E, C, P, I, W, H)
         linked_apart.observe(X, E, P, I, H, dt)
         X[TIME] += dt

@@ -32,6 +32,8 @@ H_APART = H_RECORDED + 3
 """1 if some machines may tick by themselves inside a longer step of the liquid."""
 H_SWITCHES = H_RECORDED + 4
 """How many switches are not of those machines; they come first in their block."""
+NODES = 4
+"""Where thermal nodes start in X: after what has a fixed place."""
 H_SETTLED, H_NODES = H_RECORDED + 6, H_RECORDED + 7
 """Where the plain nodes that are not of those machines end, and where all that are not end."""
 H_APART_SETTLED, H_APART_NODES = H_RECORDED + 8, H_RECORDED + 9

@@ -26,6 +26,7 @@ from brinewright.kernel.layout import (
     H_SETTLED,
     H_SWITCHES,
     HEATS,
+    NODES,
 )
 from brinewright.kernel.nodes import exchange
 from brinewright.kernel.parcel_readings import show_runs
@@ -62,7 +63,6 @@ def march(
     Z_,
     D_,
     S_,
-    nodes_,
     HI,
     HF,  # work space
     TR,
@@ -104,7 +104,6 @@ def march(
     Z = pointer(Z_)
     D = pointer(D_)
     S = pointer(S_)
-    nodes = pointer(nodes_)
     LOW = pointer(LOW_)
     HIGH = pointer(HIGH_)
     SUM = pointer(SUM_)
@@ -150,7 +149,7 @@ def march(
         if alone and ticks > 1:
             linked.act(X, E, C, F, P, I, W, H, dt)
             last, n_events, stops = tick_apart(
-                X, E, C, F, P, I, J, Q, E0, R, W, H, Z, D, S, nodes, stiffness[1], EV, n_events, LOW, HIGH,
+                X, E, C, F, P, I, J, Q, E0, R, W, H, Z, D, S, stiffness[1], EV, n_events, LOW, HIGH,
                 SUM, ticks,
             )  # fmt: skip
             linked_apart.act(X, E, C, P, I, H, float(last))
@@ -158,9 +157,9 @@ def march(
             linked_apart.act(X, E, C, P, I, H, dt)
             linked.act(X, E, C, F, P, I, W, H, dt)
         supply(X, F, P, I, H, float(last), dt if last == ticks else 0.0)
-        exchange_apart(X, E, C, E0, R, I, H, Z, D, nodes, stiffness[1], float(last))
+        exchange_apart(X, E, C, E0, R, I, H, Z, D, stiffness[1], float(last))
         exchange(
-            X, E, C, E0, R, I, H, Z, D, nodes, 0, H[H_SETTLED], H[H_NODES], H_EDGES, H[3 * HEATS],
+            X, E, C, E0, R, I, H, Z, D, NODES, H[H_SETTLED], H[H_NODES], H_EDGES, H[3 * HEATS],
             stiffness[0], dt,
         )  # fmt: skip
         linked_apart.settle(X, E, C, P, I, W, H)

@@ -29,18 +29,18 @@ def _mean_difference(difference, change, key):
 
 
 @inner
-def conduct(X, E, C, E0, I, H, Z, nodes, node, end, edges, heated, dt):
+def conduct(X, E, C, E0, I, H, Z, node, end, edges, heated, dt):
     """Exchange along some edges and add declared heats, by the midpoint rule.
 
-    Second order in `dt`; each edge's heat is moved as it was computed.  `nodes` from `node` to
+    Second order in `dt`; each edge's heat is moved as it was computed.  The nodes from `node` to
     before `end`, and these edges, hang together, and with no others.  At `edges` H tells where
     in I those between nodes start, then those to boundaries, which follow nothing, then those
     of light nodes, which follow within a step what they hang on; then where they end.
     """
     heats = H[3 * HEATS + 1]
     per_second = 1.0 / dt
-    for k in range(node, end):
-        Z[nodes[k]] = (E[nodes[k]] - E0[nodes[k]]) * per_second
+    for n in range(node, end):
+        Z[n] = (E[n] - E0[n]) * per_second
     giver = 0
     given = 0.0
     for r in range(heats, heats + heated * HE_I, HE_I):
@@ -108,54 +108,49 @@ def _flow_of_light(X, E, C, E0, I, r, others, dt):
 
 
 @inner
-def warm(X, E, C, E0, R, nodes, node, plain, end, dt):
+def warm(X, E, C, E0, R, node, plain, end, dt):
     """Bring the temperatures of plain nodes in step with their energies; keep the rates of all [K/s].
 
     Those before `plain` are plain; a law of its own settles the others.
     """
     per_second = 1.0 / dt
-    for k in range(node, plain):
-        n = nodes[k]
+    for n in range(node, plain):
         now = E[n] * C[n]
         R[n] = (now - X[n]) * per_second
         X[n] = now
         E0[n] = E[n]
-    for k in range(plain, end):
-        n = nodes[k]
+    for n in range(plain, end):
         R[n] = (E[n] - E0[n]) * C[n] * per_second
         E0[n] = E[n]
 
 
 @inner
-def conduct_in_parts(X, E, C, E0, R, I, H, Z, D, nodes, first, plain, end, edges, heated, dt, parts):
+def conduct_in_parts(X, E, C, E0, R, I, H, Z, D, first, plain, end, edges, heated, dt, parts):
     """Conduct in equal parts of the step, each with its share of what came in, where nodes follow fast."""
-    for k in range(first, end):
-        node = nodes[k]
+    for node in range(first, end):
         D[node] = (E[node] - E0[node]) / parts
         R[node] = E0[node]
         E[node] = E0[node]
     for _ in range(parts):
-        for k in range(first, end):
-            E[nodes[k]] += D[nodes[k]]
-        conduct(X, E, C, E0, I, H, Z, nodes, first, end, edges, heated, dt / parts)
-        for k in range(first, end):
-            node = nodes[k]
-            if k < plain:
+        for node in range(first, end):
+            E[node] += D[node]
+        conduct(X, E, C, E0, I, H, Z, first, end, edges, heated, dt / parts)
+        for node in range(first, end):
+            if node < plain:
                 X[node] = E[node] * C[node]
             else:  # near enough for the next part; its own law settles it at the end of the step
                 X[node] += (E[node] - E0[node]) * C[node]
             E0[node] = E[node]
-    for k in range(first, end):
-        node = nodes[k]
+    for node in range(first, end):
         R[node] = (E[node] - R[node]) * C[node] / dt
 
 
 @inner
-def exchange(X, E, C, E0, R, I, H, Z, D, nodes, first, plain, end, edges, heated, stiffness, dt):
+def exchange(X, E, C, E0, R, I, H, Z, D, first, plain, end, edges, heated, stiffness, dt):
     """Let nodes conduct for a step [s], in as many parts as their `stiffness` [1/s] asks for."""
     parts = 1 + int(stiffness * dt / 0.5)
     if parts == 1:
-        conduct(X, E, C, E0, I, H, Z, nodes, first, end, edges, heated, dt)
-        warm(X, E, C, E0, R, nodes, first, plain, end, dt)
+        conduct(X, E, C, E0, I, H, Z, first, end, edges, heated, dt)
+        warm(X, E, C, E0, R, first, plain, end, dt)
     else:
-        conduct_in_parts(X, E, C, E0, R, I, H, Z, D, nodes, first, plain, end, edges, heated, dt, parts)
+        conduct_in_parts(X, E, C, E0, R, I, H, Z, D, first, plain, end, edges, heated, dt, parts)

@@ -46,7 +46,7 @@ class Simulation:
         self.plant = plant
         source = plant.arrays
         self.arrays: dict[str, Any] = {name: np.array(source[name]) for name in NAMES}
-        self.fixed = {name: source[name] for name in ("P", "I", "H", "nodes", "W", "stiffness")}
+        self.fixed = {name: source[name] for name in ("P", "I", "H", "W", "stiffness")}
         if not forced:
             self.fixed["H"] = source["H"].copy()
             self.fixed["H"][3 * at.FORCES] = 0
@@ -87,7 +87,7 @@ class Simulation:
         code = kernel.march(
             a["X"], a["E"], a["C"], a["F"], f["P"], f["I"], a["J"], a["Q"], a["B"], a["BN"],
             a["E0"], a["R"], f["W"], f["H"], w["V"], w["Y"], w["streams"], w["masses"], w["ends"], a["order"],
-            a["Z"], w["D"], w["S"], f["nodes"], a["HI"], a["HF"],
+            a["Z"], w["D"], w["S"], a["HI"], a["HF"],
             self.trace, self.samples, self.columns, self.events, self.least, self.greatest, self.integral,
             self.counters, float(until), f["stiffness"],
         )  # fmt: skip
