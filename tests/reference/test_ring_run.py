@@ -25,13 +25,13 @@ def ring(heat="1120 kW", hours=3.0):
 def test_hot_tank_climbs_as_printed(level, minutes, near):
     """The march by hand gives the printed minutes, but for the first, which hang on the phase of hunting.
 
-    The run within 4 % of it: the ring's 360 kg, which the march has not, are 5 % of the hot tank.
+    The run within 5 % of it: the ring's 360 kg, which the march has not, are 5 % of the hot tank.
     """
     by_hand = np.argmax(two_mixed_tanks.climb(3, 3 * 3600) >= level) / 60.0
     ran = first_time(ring(), "TK-101", "temperature", level) / 60.0
 
     assert by_hand == pytest.approx(minutes, abs=near)
-    assert ran == pytest.approx(by_hand, rel=0.04)
+    assert ran == pytest.approx(by_hand, rel=0.05)
 
 
 @pytest.mark.parametrize(("number", "flow"), [(2, 9.0), (3, 6.0), (4, 4.5), (5, 3.6), (6, 3.0)])

@@ -129,12 +129,12 @@ def test_bounds_hold_at_the_pass_boundary_but_for_the_edges_of_slugs(first, seco
     assert np.quantile(temperature, 0.02) == pytest.approx(second - DROP, abs=1.0)
 
 
-def test_edges_of_slugs_are_more_where_the_delivery_is_slower_than_the_ring():
-    """Some 3 %: at 12 kg/s an edge takes twice as long past the valve; still within one drop."""
+def test_edges_of_slugs_are_few_where_the_delivery_is_slower_than_the_ring_too():
+    """Under 1.5 %, though at 12 kg/s an edge takes twice as long past the valve; within one drop."""
     flow, temperature = delivered(hunting("two-tanks-s", 900, interval=1.0), 2 * HOUR)
     share = flow[temperature < 22.0 - DROP - 0.1].sum() / flow.sum()
 
-    assert share == pytest.approx(0.033, abs=0.015)
+    assert share < 0.015
     assert temperature.min() > 22.0 - 2 * DROP
     assert temperature.max() <= 22.0 + 0.1
 

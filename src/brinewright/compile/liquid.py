@@ -1,5 +1,6 @@
-"""Write the liquid: runs, branches, junctions, tanks."""
+"""Write the liquid: runs, queues, branches, junctions, tanks."""
 
+from dataclasses import dataclass
 from typing import Any
 
 from brinewright.compile.elements import Element, TankRecord
@@ -12,12 +13,14 @@ from brinewright.model.lowering import Place
 
 SLOT = 12.5
 """Greatest parcel that is merged without regard to temperature [kg]."""
+PIECES = 5
+"""Such parcels in a line that holds little."""
 SLOTS = 256
-"""Most such parcels in one run."""
+"""Most such parcels in one queue."""
 TANK_LAWS = {"mixed": at.MIXED, "first in first out": at.FIRST_IN_FIRST_OUT, "stratified": at.STRATIFIED}
 
-RunPlace = tuple[int, int, int, float]
-"""Run record, branch, item in the branch, mass."""
+RunPlace = tuple[int, int, int, int]
+"""Record of a run, of its queue, branch, item in the branch that the queue is."""
 
 
 def write_liquid(w: Writer) -> dict[str, RunPlace]:
@@ -27,10 +30,11 @@ def write_liquid(w: Writer) -> dict[str, RunPlace]:
         first = branch.elements[0]
         filling = w.assembly.views[first.tag].filling(first.start.split(".", 1)[1])
         flow = w.assembly.hidden()
-        items: list[Any] = []
+        items: list[list[Any]] = []
+        lines: list[_Run] = []
         caps: list[Place] = []
         hydraulic: list[Any] = []
-        count = 0
+        law_at = -1
         for element in branch.elements:
             w.alias[element.stream.flow] = flow
             if element.capacity is not None:
@@ -42,23 +46,24 @@ def write_liquid(w: Writer) -> dict[str, RunPlace]:
             if element.law and element.before and element.mass > 0.0:
                 # the liquid meets the law, then the content
                 between = w.assembly.hidden(start=w.assembly.values[outlet])
-            law = _item_of_law(element, inlet, between) if element.law else []
-            run = []
+            if element.law and element.before:
+                _end_stretch(w, b, items, lines, filling.heat_capacity, where)
+                items.append(_item_of_law(element, inlet, between))
+                law_at = len(items) - 1
             if element.mass > 0.0:
-                place = (len(w.blocks[at.RUNS]), b, count + bool(law and element.before))
-                where.setdefault(element.tag, (*place, element.mass))
-                w.run_at[place[0]] = place[1:]
-                begins = inlet if between is outlet else between
-                run = _item_of_run(w, element, filling.heat_capacity, begins, outlet)
+                lines.append(_Run(element, inlet if between is outlet else between, outlet))
+            if element.law and not element.before:
+                _end_stretch(w, b, items, lines, filling.heat_capacity, where)
+                items.append(_item_of_law(element, inlet, between))
+                law_at = len(items) - 1
             if element.ahead:
-                law_at = count if element.before or not run else count + 1
                 w.row(at.AHEADS, [b, law_at], [])
-            items += [*law, *run] if element.before else [*run, *law]
-            count += bool(law) + bool(run)
+        _end_stretch(w, b, items, lines, filling.heat_capacity, where)
+        in_order = w.many([value for item in items for value in item])
         w.row(
             at.BRANCHES,
             [
-                branch.tail, branch.head, w.many(items), count, flow, w.many(caps), len(caps),
+                branch.tail, branch.head, in_order, len(items), flow, w.many(caps), len(caps),
                 branch.elements[-1].rank, w.changing(1), w.many(hydraulic), len(hydraulic) // at.HY_WIDTH, -1,
             ],
             [filling.heat_capacity],
@@ -84,37 +89,77 @@ def _item_of_law(element: Element, inlet: Place, outlet: Place) -> list[Any]:
     ]
 
 
-def _item_of_run(w: Writer, element: Element, heat_capacity: float, inlet: Place, outlet: Place) -> list[Any]:
-    begin = w.assembly.values[element.stream.outlet]
-    slot = max(min(element.mass / 5.0, SLOT), element.mass / SLOTS)
-    node = element.node if element.node is not None else -1
-    shown = [-1 if place is None else place for place in (element.mean, element.loss)]
-    run = _write_run(
-        w, element.mass, element.mass, begin, slot, heat_capacity,
-        [node, element.stream.conductance, element.stream.heat, *shown],
+@dataclass(frozen=True)
+class _Run:
+    """A line, or what else holds liquid, and where the liquid's temperature at its ends stands."""
+
+    element: Element
+    inlet: Place
+    outlet: Place
+
+
+def _end_stretch(
+    w: Writer,
+    b: int,
+    items: list[list[Any]],
+    lines: list[_Run],
+    heat_capacity: float,
+    where: dict[str, RunPlace],
+) -> None:
+    """Write the lines since the last law as one stretch, with one queue of parcels."""
+    if not lines:
+        return
+    full = sum(line.element.mass for line in lines)
+    slot = max(min(full / (PIECES * len(lines)), SLOT), full / SLOTS)
+    numbers = []
+    below = full
+    for line in lines:
+        element = line.element
+        below = below - element.mass if line is not lines[-1] else 0.0
+        node = element.node if element.node is not None else -1
+        shown = [-1 if place is None else place for place in (element.mean, element.loss)]
+        number = w.row(
+            at.RUNS,
+            [node, element.stream.conductance, element.stream.heat, *shown, line.inlet, line.outlet],
+            [element.mass, 1.0 / (element.mass * heat_capacity), below],
+        )
+        where.setdefault(element.tag, (number, len(w.blocks[at.QUEUES]), b, len(items)))
+        w.run_at[number] = (b, len(items))
+        numbers.append(number)
+    begins = [(line.element.mass, w.assembly.values[line.element.stream.outlet]) for line in reversed(lines)]
+    queue = _write_queue(w, begins, full, slot, heat_capacity, numbers)
+    items.append(
+        [
+            at.QUEUES, Start(at.QUEUES, queue, "i"), Start(at.QUEUES, queue, "p"),
+            lines[0].inlet, lines[-1].outlet, 1,
+        ]
     )  # fmt: skip
-    return [at.RUNS, Start(at.RUNS, run, "i"), Start(at.RUNS, run, "p"), inlet, outlet, 1]
+    lines.clear()
 
 
-def _write_run(
-    w: Writer, mass: float, full: float, begin: float, slot: float, heat_capacity: float, places: list[int]
+def _write_queue(
+    w: Writer,
+    begins: list[tuple[float, float]],
+    full: float,
+    slot: float,
+    heat_capacity: float,
+    runs: list[int],
 ) -> int:
-    """Write a queue of parcels that begins with one; `places` are node, conductance, heat, mean and loss."""
-    a = w.assembly
-    state = a.hidden(at.RUN_X)
-    a.values[state + at.S_SCALE] = 1.0
-    a.values[state + at.S_SUM] = mass * begin
-    a.values[state + at.S_MASS] = mass
-    a.values[state + at.S_KEY] = -1.0
-    room = 2 * int(full / slot + 0.5) + 6
-    w.filled.append((w.room, mass, begin))
-    node, *others = places
-    rate = 1.0 / (mass * heat_capacity)
-    run = w.row(
-        at.RUNS, [node, w.room, room, w.changing(0, 1), state, *others], [mass, slot, heat_capacity, rate]
-    )
+    """Write a queue that begins with parcels of these masses [kg] and temperatures [K], outlet first."""
+    room = 4 * int(full / slot + 0.5) + 2 * len(runs) + 8
+    state = w.assembly.hidden(at.RUN_X * len(runs)) if runs else -1
+    w.filled += [(w.room + n, *parcel) for n, parcel in enumerate(begins)]
+    first_run = runs[0] if runs else 0
+    queue = w.row(
+        at.QUEUES,
+        [
+            w.room, room, w.changing(0, len(begins), 0), state,
+            Start(at.RUNS, first_run, "i"), Start(at.RUNS, first_run, "p"), len(runs),
+        ],
+        [full, slot, heat_capacity],
+    )  # fmt: skip
     w.room += room
-    return run
+    return queue
 
 
 def _write_junctions(w: Writer) -> None:
@@ -157,17 +202,14 @@ def _write_tank(w: Writer, tank: TankRecord, junction: int | None) -> None:
     a = w.assembly
     heat_capacity = a.views[tank.tag].filling().heat_capacity
     mass, begin = a.values[tank.mass], a.values[tank.node]
-    run_i: Any = -1
-    run_p: Any = -1
+    queue_i: Any = -1
+    queue_p: Any = -1
     layers: Any = -1
     if tank.law == "first in first out":
         # its content stands in a queue, which holds its mass and its energy
         a.energy[tank.node] = 0.0
-        nowhere = a.hidden()
-        run = _write_run(
-            w, mass, tank.most, begin, tank.most / SLOTS, heat_capacity, [-1, nowhere, nowhere, -1, -1]
-        )
-        run_i, run_p = Start(at.RUNS, run, "i"), Start(at.RUNS, run, "p")
+        queue = _write_queue(w, [(mass, begin)], tank.most, tank.most / SLOTS, heat_capacity, [])
+        queue_i, queue_p = Start(at.QUEUES, queue, "i"), Start(at.QUEUES, queue, "p")
     elif tank.law == "stratified":
         # number of parcels, their masses from the bottom up, their temperatures
         layers = a.hidden(1 + 4 * tank.layers)
@@ -180,7 +222,7 @@ def _write_tank(w: Writer, tank: TankRecord, junction: int | None) -> None:
     w.row(
         at.TANKS,
         [
-            TANK_LAWS[tank.law], tank.node, tank.mass, tank.level, junction, run_i, run_p, layers,
+            TANK_LAWS[tank.law], tank.node, tank.mass, tank.level, junction, queue_i, queue_p, layers,
             tank.layers, tank.outflow, -1 if tank.around is None else tank.around,
             tank.conductance, tank.loss,
         ],

@@ -10,7 +10,7 @@ from brinewright.compile.assembly import SITE, Assembly
 from brinewright.compile.control import ordered_logic, signal_place, signal_tag
 from brinewright.compile.edges import Edge, sorted_edges
 from brinewright.compile.elements import Row
-from brinewright.compile.liquid import write_liquid
+from brinewright.compile.liquid import RunPlace, write_liquid
 from brinewright.compile.network import Network
 from brinewright.compile.power import write_power
 from brinewright.compile.switches import write_switches
@@ -24,6 +24,8 @@ from brinewright.model.lowering import Place
 DOES = {"and": at.AND, "or": at.OR, "not": at.NOT, "latch": at.LATCH, "timer": at.TIMER}
 STIFFEST = 1.0
 """Fastest rate at which a node may follow what it is joined to [1/s]: the tick must resolve it."""
+INSIDE = 1.0 - 1e-9
+"""What counts as in a line, as a share of its content: what is at its very end."""
 SHARE_OF_A_STEP = 0.5
 """Most that a node may close of its distance to its liquid in one step; it is held still in it."""
 
@@ -83,9 +85,7 @@ def _is_apart(w: Writer, edge: Edge) -> bool:
     return edge[0] in w.apart.nodes or edge[1] in w.apart.nodes
 
 
-def _write_control(
-    w: Writer, runs: dict[str, tuple[int, int, int, float]], longest_step: int, stop_on_events: bool
-) -> None:
+def _write_control(w: Writer, runs: dict[str, RunPlace], longest_step: int, stop_on_events: bool) -> None:
     a = w.assembly
     for source, metres, raw, still, tag in a.sensors:
         if isinstance(source, Place):
@@ -93,16 +93,17 @@ def _write_control(
             continue
         if source not in runs:
             raise InputError(f"{tag}: there is no line {source} to sense in.")
-        run, branch, item, mass = runs[source]
+        run, queue, branch, item = runs[source]
         length = a.views[source].number("length")
         if not 0.0 <= metres <= length:
             raise InputError(f"{tag}: {source} is {length:g} m long; {metres:g} m along it is not in it.")
-        row = w.blocks[at.RUNS][run][0]
+        row, numbers = w.blocks[at.RUNS][run]
         ambient = row[at.RUN_NODE] if row[at.RUN_NODE] != -1 else a.ambient
         w.row(
             at.SENSORS,
-            [0, Start(at.RUNS, run, "i"), raw, FlowOf(branch), still, ambient, branch, item],
-            [mass * (1.0 - metres / length)],
+            [0, Start(at.QUEUES, queue, "i"), raw, FlowOf(branch), still, ambient, branch, item],
+            # at the very inlet it is the liquid that has just come in
+            [numbers[at.RUN_BELOW] + numbers[at.RUN_MASS] * min(1.0 - metres / length, INSIDE)],
         )
     write_switches(w, longest_step)
     for element in ordered_logic(a):
@@ -233,8 +234,9 @@ def _lay_out(w: Writer, longest_step: int, light: set[Place]) -> Tables:
     starts = np.cumsum([0, *w.sorts_of_edges])
     header[at.H_EDGES : at.H_EDGES + len(starts)] = i_at[at.EDGES] + at.ED_I * starts
     parcels = np.zeros(3 * max(w.room, 1))
-    for first, amount, temperature in w.filled:
-        parcels[3 * first : 3 * first + 2] = amount, temperature
+    for mark, (first, amount, temperature) in enumerate(w.filled, 1):
+        parcels[3 * first : 3 * first + 3] = amount, temperature, mark
+    w.j[0] = len(w.filled)
     nb, nj = len(w.blocks[at.BRANCHES]), len(w.blocks[at.JUNCTIONS])
     arrays = {
         "X": x, "E": energy, "C": inverse, "F": np.zeros(size, dtype=np.uint8),

@@ -58,7 +58,7 @@ class Writer:
     alias: dict[int, int] = field(default_factory=dict)
     """Places that are another place: flows of elements in series, channels of points inside a branch."""
     run_at: dict[int, tuple[int, int]] = field(default_factory=dict)
-    """Branch, and item in it, of each run that stands in a branch."""
+    """Branch of each run, and the item in it that it is part of."""
     room: int = 0
     """Room of all parcel queues together."""
     filled: list[tuple[int, float, float]] = field(default_factory=list)

@@ -16,32 +16,28 @@ from brinewright.kernel.layout import (
     IT_I_WIDTH,
     IT_IN,
     IT_OUT,
-    RUN_J,
-    RUN_QUEUE,
-    RUN_ROOM,
-    RUN_STATE,
-    RUNS,
-    S_SCALE,
-    S_SHIFT,
+    QU_FIRST,
+    QU_J,
+    QU_ROOM,
+    QUEUES,
 )
 
 
 @inner
-def _next_out(X, I, J, Q, i, wanted, back):
-    """Return mass [kg] and mass times temperature of the next liquid to leave a run, up to `wanted`."""
-    x = I[i + RUN_STATE]
-    j = I[i + RUN_J]
-    room = I[i + RUN_ROOM]
+def _next_out(I, J, Q, v, wanted, back):
+    """Return mass [kg] and mass times temperature of the next liquid to leave a queue, up to `wanted`."""
+    j = I[v + QU_J]
+    room = I[v + QU_ROOM]
     mass = 0.0
     heat = 0.0
     for k in range(J[j + 1]):
         place = J[j] + (J[j + 1] - 1 - k if back else k)
         if place >= room:
             place -= room
-        q = 3 * (I[i + RUN_QUEUE] + place)
+        q = 3 * (I[v + QU_FIRST] + place)
         piece = min(Q[q], wanted - mass)
         mass += piece
-        heat += piece * (X[x + S_SCALE] * Q[q + 1] + X[x + S_SHIFT])
+        heat += piece * Q[q + 1]
         if mass >= wanted:
             break
     return mass, heat
@@ -51,7 +47,7 @@ def _next_out(X, I, J, Q, i, wanted, back):
 def look_ahead(X, I, J, Q, H, dt):
     """Set the temperature at which liquid will enter each law that must know it beforehand [K].
 
-    It is the mean of what the runs before it hold, as far as they hold enough; beyond a
+    It is the mean of what the lines before it hold, as far as they hold enough; beyond a
     junction or another law nothing is foreseen, and what is missing counts as what is there.
     """
     for n in range(H[3 * AHEADS]):
@@ -71,9 +67,9 @@ def look_ahead(X, I, J, Q, H, dt):
         k += step
         while mass < wanted and k >= 0 and k < I[b + BR_COUNT]:
             item = I[b + BR_ITEMS] + k * IT_I_WIDTH
-            if I[item + IT_BLOCK] != RUNS:
+            if I[item + IT_BLOCK] != QUEUES:
                 break
-            more, warm = _next_out(X, I, J, Q, I[item + IT_I], wanted - mass, back)
+            more, warm = _next_out(I, J, Q, I[item + IT_I], wanted - mass, back)
             mass += more
             heat += warm
             k += step

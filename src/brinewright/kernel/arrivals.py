@@ -13,7 +13,6 @@ from brinewright.kernel.layout import (
     IT_I_WIDTH,
     IT_IN,
     IT_OUT,
-    IT_P,
     IT_STEADY,
     JU_I,
     JU_IN,
@@ -23,16 +22,19 @@ from brinewright.kernel.layout import (
     JU_TANK,
     JUNCTIONS,
     MIXED,
-    RUN_J,
+    QU_FIRST,
+    QU_J,
+    QU_NRUNS,
+    QU_ROOM,
+    QU_RUNS,
+    QU_RUNS_P,
+    QUEUES,
+    RUN_BELOW,
+    RUN_I,
     RUN_NODE,
-    RUN_QUEUE,
+    RUN_P,
     RUN_RATE,
-    RUN_ROOM,
-    RUN_STATE,
     RUN_UA,
-    RUNS,
-    S_SCALE,
-    S_SHIFT,
     TANKS,
     TK_I,
     TK_JUNCTION,
@@ -83,21 +85,25 @@ def liquid_rate(X, I, H, tank):
 
 
 @inner
-def range_of_arrivals(X, P, I, J, Q, H, branch, item, seconds):
-    """Return least and greatest temperature of what leaves an item in `seconds`, and how long that holds.
+def look_at_arrivals(X, P, I, J, Q, H, branch, item, skip, seconds, here, side):
+    """Return least and greatest temperature of what comes to a place in `seconds`, and how long that holds.
 
-    Everything on its way is read where it stands now and as far as it may come towards what
-    it passes.  With nothing on its way the least is above the greatest.
+    Between them comes by how much at most it is warmer than `here`, or colder (side -1), over its
+    mass [kg K].  The place lies `skip` [kg] from the end of an item of a branch.  Everything on its
+    way is read where it stands now and as far as it may come towards what it passes.  With nothing
+    on its way the least is above the greatest.
     """
     lowest = 1e18
     highest = -1e18
+    surplus = 0.0
     branches = H[3 * BRANCHES + 1]
     r = branches + branch * BR_I
     flow = X[I[r + BR_FLOW]]
     if flow == 0.0:
-        return lowest, highest, seconds
+        return lowest, highest, surplus, seconds
     if flow < 0.0:
-        return lowest, highest, 0.0
+        return lowest, highest, surplus, 0.0
+    arriving = flow
     elapsed = 0.0
     offset = 0.0
     hops = 0
@@ -108,41 +114,59 @@ def range_of_arrivals(X, P, I, J, Q, H, branch, item, seconds):
             if tank >= 0:
                 t = H[3 * TANKS + 1] + tank * TK_I
                 if I[t + TK_LAW] != MIXED:
-                    return lowest, highest, elapsed
+                    return lowest, highest, surplus, elapsed
                 drift = 2.0 * liquid_rate(X, I, H, tank) * seconds
-                here = X[I[t + TK_NODE]] + offset
-                return min(lowest, here - drift), max(highest, here + drift), seconds
+                there = X[I[t + TK_NODE]] + offset
+                surplus += max(side * (there - here) + drift, 0.0) * (seconds - elapsed) * arriving
+                return min(lowest, there - drift), max(highest, there + drift), surplus, seconds
             feeds = only_feed(X, I, H, I[r + BR_TAIL])
             hops += 1
             if feeds < 0 or hops > HOPS:
-                return lowest, highest, elapsed
+                return lowest, highest, surplus, elapsed
             r = branches + feeds * BR_I
             flow = X[I[r + BR_FLOW]]
             item = I[r + BR_COUNT] - 1
         entry = I[r + BR_ITEMS] + item * IT_I_WIDTH
-        if I[entry + IT_BLOCK] != RUNS:
+        if I[entry + IT_BLOCK] != QUEUES:
             if I[entry + IT_STEADY] == 0:
-                return lowest, highest, elapsed
+                return lowest, highest, surplus, elapsed
             offset += X[I[entry + IT_OUT]] - X[I[entry + IT_IN]]
         else:
-            i = I[entry + IT_I]
-            x = I[i + RUN_STATE]
-            j = I[i + RUN_J]
-            part = 0.0
-            toward = 0.0
-            if I[i + RUN_NODE] >= 0:
-                part = min(X[I[i + RUN_UA]] * P[I[entry + IT_P] + RUN_RATE] * seconds, 1.0)
-                toward = X[I[i + RUN_NODE]]
-            for k in range(J[j + 1]):
-                place = J[j] + k
-                if place >= I[i + RUN_ROOM]:
-                    place -= I[i + RUN_ROOM]
-                q = 3 * (I[i + RUN_QUEUE] + place)
-                here = X[x + S_SCALE] * Q[q + 1] + X[x + S_SHIFT]
-                there = here + part * (toward - here)
-                lowest = min(lowest, min(here, there) + offset)
-                highest = max(highest, max(here, there) + offset)
-                elapsed += Q[q] / flow
+            v = I[entry + IT_I]
+            j = I[v + QU_J]
+            room = I[v + QU_ROOM]
+            run = I[v + QU_NRUNS] - 1
+            coldest = 1e18
+            warmest = -1e18
+            rate = 0.0
+            rear = 0.0
+            place = J[j]
+            for _ in range(J[j + 1]):
+                q = 3 * (I[v + QU_FIRST] + place)
+                place += 1
+                if place == room:
+                    place = 0
+                rear += Q[q]
+                if rear <= skip:
+                    continue
+                while run >= 0 and P[I[v + QU_RUNS_P] + run * RUN_P + RUN_BELOW] < rear:
+                    i = I[v + QU_RUNS] + run * RUN_I
+                    m = I[v + QU_RUNS_P] + run * RUN_P
+                    above = P[m + RUN_BELOW - RUN_P] if run > 0 else 1e18
+                    if I[i + RUN_NODE] >= 0 and above > skip:
+                        rate = max(rate, X[I[i + RUN_UA]] * P[m + RUN_RATE])
+                        coldest = min(coldest, X[I[i + RUN_NODE]])
+                        warmest = max(warmest, X[I[i + RUN_NODE]])
+                    run -= 1
+                lasts = min(min(rear - skip, Q[q]) / flow, seconds - elapsed)
+                elapsed += lasts
+                part = min(rate * elapsed, 1.0)
+                low = Q[q + 1] + part * min(coldest - Q[q + 1], 0.0) + offset
+                high = Q[q + 1] + part * max(warmest - Q[q + 1], 0.0) + offset
+                lowest = min(lowest, low)
+                highest = max(highest, high)
+                surplus += max(high - here if side > 0.0 else here - low, 0.0) * lasts * arriving
                 if elapsed >= seconds:
-                    return lowest, highest, seconds
+                    return lowest, highest, surplus, seconds
+            skip = 0.0
         item -= 1

@@ -108,7 +108,7 @@ def read_sensors(X, F, P, I, J, Q, H):
             if I[i + SE_TYPE] == 1:
                 X[place] = X[I[i + SE_SOURCE]]
             elif I[i + SE_STILL] == STILL_LOCAL or X[I[i + SE_FLOW]] != 0.0:
-                X[place] = temperature_at(X, I, J, Q, I[i + SE_SOURCE], P[p + SE_FROM_OUTLET])
+                X[place] = temperature_at(I, J, Q, I[i + SE_SOURCE], P[p + SE_FROM_OUTLET])
             elif I[i + SE_STILL] == STILL_AMBIENT:
                 X[place] = X[I[i + SE_AMBIENT]]
         i += SE_I

@@ -10,16 +10,15 @@ from brinewright.kernel.layout import (
     BR_ITEMS,
     BR_TAIL,
     BRANCHES,
-    IT_I,
     IT_I_WIDTH,
+    IT_P,
     JU_I,
     JU_IN,
     JU_NIN,
     JU_NOUT,
     JU_OUT,
     JUNCTIONS,
-    RUN_STATE,
-    S_MASS,
+    QU_MASS,
 )
 
 
@@ -44,7 +43,7 @@ def last_item(X, I, r):
 
 
 @inner
-def plan(X, I, J, H, order, longest):
+def plan(X, P, I, J, H, order, longest):
     """Order the junctions for steps of up to `longest` ticks; return the ticks allowed, 0 if none.
 
     `order` holds the order and, behind it, what each junction still waits for, and then what
@@ -60,7 +59,7 @@ def plan(X, I, J, H, order, longest):
             order[n_junctions + k] = 0
         for b in range(n_branches):
             r = branches + b * BR_I
-            held = X[I[I[last_item(X, I, r) + IT_I] + RUN_STATE] + S_MASS]
+            held = P[I[last_item(X, I, r) + IT_P] + QU_MASS]
             early = 0 if abs(X[I[r + BR_FLOW]]) * ticks > held * (1.0 - 1e-9) else 1
             J[I[r + BR_EARLY]] = early
             if early == 0:

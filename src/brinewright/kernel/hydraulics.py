@@ -247,7 +247,7 @@ def flow(X, P, I, J, H, order, plans, HI, HF, counters):
             changed = True
     longest = H[H_LIMIT] if steady else 1
     if changed or longest > counters[5]:
-        counters[4] = plan(X, I, J, H, order, longest)
+        counters[4] = plan(X, P, I, J, H, order, longest)
         counters[5] = longest
         if counters[4] == 0:
             return 0

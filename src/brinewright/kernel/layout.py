@@ -5,7 +5,7 @@ State:   X  every value that changes; the recorded channels come first
          C  inverse heat capacity of a node [K/J]; 0 for a boundary or an account
          F  1 where a forced signal holds X
          J  integers that change: parcel queues, pointers; J[0] is the latest mark
-         Q  parcels of all runs, rows of mass [kg], frame temperature [K] and mark
+         Q  parcels of all queues, rows of mass [kg], temperature [K] and mark
          B, BN  packets that leave each branch in this step, and how many
          E0, R  energy at the start of the step [J], rate of a node's temperature [K/s]
 Tables:  P  numbers, I  integers (indices), W  water and steam, H  where each block starts
@@ -20,7 +20,8 @@ EDGES, HEATS, SENSORS, SWITCHES, LOGICS = 5, 6, 7, 8, 9
 COMMANDS, WATCHES, SCHEDULES, FORCES = 10, 11, 12, 13
 LOADS, FEEDERS, BUSES, BATTERIES = 14, 15, 16, 17
 AHEADS, TRANSFORMERS, GRIDS, DERATINGS = 18, 19, 20, 21
-KIND_BLOCKS = 22
+QUEUES = 22
+KIND_BLOCKS = 23
 BLOCKS = 96
 
 # H beyond the blocks: plain numbers
@@ -45,15 +46,25 @@ H_STRIDES = H_RECORDED + 24
 """From here on, for block b: width of its record in I at 2 b, in P at 2 b + 1."""
 H_SIZE = H_STRIDES + 2 * BLOCKS
 
-# run: integers, numbers, state in X
-RUN_NODE, RUN_QUEUE, RUN_ROOM, RUN_J, RUN_STATE, RUN_UA = 0, 1, 2, 3, 4, 5
-RUN_HEAT, RUN_MEAN, RUN_LOSS = 6, 7, 8
-RUN_I = 9
+# queue of parcels: a stretch of lines, or a tank from which what came first leaves first.  QU_RUNS
+# and QU_RUNS_P start the records of its runs, one behind the other from its inlet to its outlet
+QU_FIRST, QU_ROOM, QU_J, QU_STATE, QU_RUNS, QU_RUNS_P, QU_NRUNS = 0, 1, 2, 3, 4, 5, 6
+QU_I = 7
+QU_MASS, QU_SLOT, QU_CP = 0, 1, 2
+QU_P = 3
+
+# run, one line of a stretch: integers, numbers, and what it is in the present step, in X
+RUN_NODE, RUN_UA, RUN_HEAT, RUN_MEAN, RUN_LOSS, RUN_IN, RUN_OUT = 0, 1, 2, 3, 4, 5, 6
+RUN_I = 7
 """RUN_MEAN and RUN_LOSS are -1 where nobody asks for the mean temperature and the lost heat."""
-RUN_MASS, RUN_SLOT, RUN_CP, RUN_RATE = 0, 1, 2, 3
-RUN_P = 4
-S_SCALE, S_SHIFT, S_SUM, S_KEY, S_FACTOR, S_MASS = 0, 1, 2, 3, 4, 5
+RUN_MASS, RUN_RATE, RUN_BELOW = 0, 1, 2
+RUN_P = 3
+"""RUN_BELOW is what its stretch holds between the run and the stretch's outlet [kg]."""
+S_BOTTOM, S_RATE, S_TOWARDS, S_SHARE, S_GAIN, S_SUM = 0, 1, 2, 3, 4, 5
 RUN_X = 6
+"""Runs from the one that is entered to the one that is left: what the stretch holds behind it [kg]; the
+rate [1/s] at which it follows its node, the node's temperature [K], the share that a step closes of what
+is between; what it gained and what it holds, as mass times temperature [kg K]."""
 
 # branch
 BR_TAIL, BR_HEAD, BR_ITEMS, BR_COUNT, BR_FLOW, BR_CAPS, BR_NCAPS, BR_RANK = 0, 1, 2, 3, 4, 5, 6, 7
@@ -83,7 +94,7 @@ JU_TANK, JU_IN, JU_NIN, JU_OUT, JU_NOUT, JU_T, JU_FLOW = 0, 1, 2, 3, 4, 5, 6
 JU_I = 7
 
 # tank
-TK_LAW, TK_NODE, TK_MASS, TK_LEVEL, TK_JUNCTION, TK_RUN_I, TK_RUN_P = 0, 1, 2, 3, 4, 5, 6
+TK_LAW, TK_NODE, TK_MASS, TK_LEVEL, TK_JUNCTION, TK_QUEUE, TK_QUEUE_P = 0, 1, 2, 3, 4, 5, 6
 TK_LAYERS, TK_NLAYERS = 7, 8
 TK_OUTFLOW, TK_AROUND, TK_UA, TK_LOSS = 9, 10, 11, 12
 TK_I = 13

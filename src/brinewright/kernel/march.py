@@ -29,7 +29,6 @@ from brinewright.kernel.layout import (
     NODES,
 )
 from brinewright.kernel.nodes import exchange
-from brinewright.kernel.parcel_readings import show_runs
 from brinewright.kernel.quiet import quiet_ticks
 from brinewright.kernel.quiet_power import stays_supplied
 from brinewright.kernel.transport import transport
@@ -163,7 +162,6 @@ def march(
             stiffness[0], dt,
         )  # fmt: skip
         linked_apart.settle(X, E, C, P, I, W, H)
-        show_runs(X, P, I, H)
         linked_apart.observe(X, E, P, I, H, float(last))
         linked.observe(X, E, P, I, H, dt)
         # 4 the next snapshot, and what is decided on it

@@ -2,19 +2,18 @@
 
 from brinewright.jit import inner
 from brinewright.kernel.layout import (
-    RUN_STATE,
-    S_MASS,
-    S_SCALE,
-    S_SHIFT,
-    S_SUM,
+    QU_FIRST,
+    QU_J,
+    QU_ROOM,
     TK_AROUND,
     TK_CP,
     TK_LOSS,
+    TK_MASS,
     TK_NODE,
-    TK_RUN_I,
+    TK_QUEUE,
     TK_UA,
 )
-from brinewright.kernel.parcels import SMALLEST_SCALE, rebase, relaxed
+from brinewright.kernel.parcels import relaxed
 
 
 @inner
@@ -22,25 +21,37 @@ def keep_in_order(X, E, E0, P, I, J, Q, t, p, dt):
     """Let every parcel of the tank take its share of what touched the tank, and of its loss, for `dt` [s].
 
     The queue holds the energy; the tank's node only takes in what touches it, and passes it on.
+    Returns mass times temperature of all parcels [kg K].
     """
     node = I[t + TK_NODE]
-    i = I[t + TK_RUN_I]
-    x = I[i + RUN_STATE]
+    v = I[t + TK_QUEUE]
+    j = I[v + QU_J]
+    room = I[v + QU_ROOM]
     cp = P[p + TK_CP]
-    mass = X[x + S_MASS]
-    if E[node] != 0.0:
-        X[x + S_SHIFT] += E[node] / (mass * cp)
-        X[x + S_SUM] += E[node] / cp
-        E[node] = 0.0
+    mass = X[I[t + TK_MASS]]
+    shift = E[node] / (mass * cp)
+    E[node] = 0.0
     E0[node] = 0.0
     around = I[t + TK_AROUND]
+    share = 0.0
+    towards = 0.0
     if around >= 0:
         share = relaxed(X[I[t + TK_UA]] * dt / (mass * cp))
-        gain = share * (X[around] * mass - X[x + S_SUM])
-        X[x + S_SUM] += gain
-        X[x + S_SHIFT] += share * (X[around] - X[x + S_SHIFT])
-        X[x + S_SCALE] *= 1.0 - share
+        towards = X[around]
+    gain = 0.0
+    total = 0.0
+    place = J[j]
+    for _ in range(J[j + 1]):
+        q = 3 * (I[v + QU_FIRST] + place)
+        place += 1
+        if place == room:
+            place = 0
+        before = Q[q + 1] + shift
+        change = share * (towards - before)
+        gain += Q[q] * change
+        Q[q + 1] = before + change
+        total += Q[q] * Q[q + 1]
+    if around >= 0:
         E[around] -= gain * cp
         X[I[t + TK_LOSS]] = -gain * cp / dt
-        if X[x + S_SCALE] < SMALLEST_SCALE:
-            rebase(X, I, J, Q, i)
+    return total

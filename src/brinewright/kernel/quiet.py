@@ -46,17 +46,20 @@ from brinewright.kernel.layout import (
     NATURE_FAST,
     NATURE_PIPE,
     NATURE_SLOW,
-    RUN_CP,
-    RUN_J,
+    QU_FIRST,
+    QU_J,
+    QU_MASS,
+    QU_NRUNS,
+    QU_ROOM,
+    QU_RUNS,
+    QU_RUNS_P,
+    QUEUES,
+    RUN_BELOW,
+    RUN_I,
     RUN_NODE,
-    RUN_QUEUE,
-    RUN_ROOM,
-    RUN_STATE,
+    RUN_P,
+    RUN_RATE,
     RUN_UA,
-    RUNS,
-    S_MASS,
-    S_SCALE,
-    S_SHIFT,
     SC_I,
     SC_J,
     SC_N,
@@ -126,7 +129,11 @@ def _ticks_to_edge(P, J, points, n, j, period, t):
 
 @inner
 def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks):
-    """Return for how many ticks all liquid that reaches a place in a run stays on one side."""
+    """Return for how many ticks all liquid that reaches a place in a stretch stays on one side.
+
+    What comes is read where it stands now, and as far as it may come until then towards what it
+    passes in its stretch.
+    """
     branches = H[3 * BRANCHES + 1]
     r = branches + branch * BR_I
     flow = X[I[r + BR_FLOW]]
@@ -136,52 +143,60 @@ def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks
     offset = 0.0  # temperature change on the way from here to the sensor
     elapsed = 0.0
     # at the very inlet it is the last parcel that is read
-    entry = I[r + BR_ITEMS] + item * IT_I_WIDTH
-    skip = min(from_outlet, (1.0 - 1e-9) * X[I[I[entry + IT_I] + RUN_STATE] + S_MASS])
+    skip = min(from_outlet, (1.0 - 1e-9) * P[I[I[r + BR_ITEMS] + item * IT_I_WIDTH + IT_P] + QU_MASS])
     hops = 0
     if flow == 0.0:
         horizon = 0.0
     while True:
         entry = I[r + BR_ITEMS] + item * IT_I_WIDTH
-        if I[entry + IT_BLOCK] != RUNS:
+        if I[entry + IT_BLOCK] != QUEUES:
             if I[entry + IT_STEADY] == 0:
                 return max(1, int(elapsed))
             offset += X[I[entry + IT_OUT]] - X[I[entry + IT_IN]]
         else:
-            i = I[entry + IT_I]
-            p = I[entry + IT_P]
-            x = I[i + RUN_STATE]
-            j = I[i + RUN_J]
-            node = I[i + RUN_NODE]
-            part = 0.0
-            toward = 0.0
-            if node >= 0:
-                part = min(X[I[i + RUN_UA]] * ticks / (X[x + S_MASS] * P[p + RUN_CP]), 1.0)
-                toward = X[node]
-            base = I[i + RUN_QUEUE]
-            room = I[i + RUN_ROOM]
-            q = J[j]
+            v = I[entry + IT_I]
+            j = I[v + QU_J]
+            room = I[v + QU_ROOM]
+            # the runs that it passes: from the one next to the outlet on
+            run = I[v + QU_NRUNS] - 1
+            coldest = 1e18
+            warmest = -1e18
+            rate = 0.0
+            rear = 0.0
+            place = J[j]
             for _ in range(J[j + 1]):
-                mass = Q[3 * (base + q)]
-                if skip >= mass:
-                    skip -= mass
-                else:
-                    mass -= skip
-                    skip = 0.0
-                    here = X[x + S_SCALE] * Q[3 * (base + q) + 1] + X[x + S_SHIFT]
-                    there = here + part * (toward - here)
-                    if not stays(here + offset, threshold, side) or not stays(
-                        there + offset, threshold, side
-                    ):
-                        return max(1, int(elapsed))
-                    if flow == 0.0:
-                        return ticks
-                    elapsed += mass / flow
-                    if elapsed >= horizon:
-                        return ticks
-                q += 1
-                if q == room:
-                    q = 0
+                q = 3 * (I[v + QU_FIRST] + place)
+                place += 1
+                if place == room:
+                    place = 0
+                rear += Q[q]
+                if rear <= skip:
+                    continue
+                while run >= 0 and P[I[v + QU_RUNS_P] + run * RUN_P + RUN_BELOW] < rear:
+                    i = I[v + QU_RUNS] + run * RUN_I
+                    m = I[v + QU_RUNS_P] + run * RUN_P
+                    above = P[m + RUN_BELOW - RUN_P] if run > 0 else 1e18
+                    if I[i + RUN_NODE] >= 0 and above > skip:
+                        rate = max(rate, X[I[i + RUN_UA]] * P[m + RUN_RATE])
+                        coldest = min(coldest, X[I[i + RUN_NODE]])
+                        warmest = max(warmest, X[I[i + RUN_NODE]])
+                    run -= 1
+                mass = min(rear - skip, Q[q])
+                part = rate * ticks
+                if flow > 0.0:
+                    part = rate * min(elapsed + mass / flow, horizon)
+                here = Q[q + 1]
+                part = min(part, 1.0)
+                low = here + part * min(coldest - here, 0.0) + offset
+                high = here + part * max(warmest - here, 0.0) + offset
+                if not stays(low, threshold, side) or not stays(high, threshold, side):
+                    return max(1, int(elapsed))
+                if flow == 0.0:
+                    return ticks
+                elapsed += mass / flow
+                if elapsed >= horizon:
+                    return ticks
+            skip = 0.0
         item -= 1
         if item < 0:
             # upstream through the junction, if just one stream feeds it

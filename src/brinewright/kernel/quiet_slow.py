@@ -1,7 +1,7 @@
 """How soon a slow reading may pass a threshold: of a tank, a room, a vessel."""
 
 from brinewright.jit import inner
-from brinewright.kernel.arrivals import range_of_arrivals
+from brinewright.kernel.arrivals import look_at_arrivals
 from brinewright.kernel.layout import (
     BR_COUNT,
     BR_FLOW,
@@ -15,14 +15,12 @@ from brinewright.kernel.layout import (
     JU_OUT,
     JUNCTIONS,
     MIXED,
-    RUN_J,
-    RUN_QUEUE,
-    RUN_ROOM,
-    RUN_STATE,
+    QU_FIRST,
+    QU_J,
+    QU_ROOM,
+    RUN_BELOW,
+    RUN_MASS,
     RUN_UA,
-    S_MASS,
-    S_SCALE,
-    S_SHIFT,
     SW_BEND,
     SW_EDGES,
     SW_NEDGES,
@@ -44,7 +42,7 @@ from brinewright.kernel.layout import (
     TK_NODE,
     TK_OUTFLOW,
     TK_P,
-    TK_RUN_I,
+    TK_QUEUE,
     TK_UA,
 )
 
@@ -86,11 +84,13 @@ def change_of_tank(X, P, I, J, Q, H, tank, ticks, side):
         if flow < 0.0:
             mass += flow * ticks
         elif flow > 0.0:
-            lowest, highest, known = range_of_arrivals(X, P, I, J, Q, H, b, I[r + BR_COUNT] - 1, float(ticks))
+            lowest, highest, surplus, known = look_at_arrivals(
+                X, P, I, J, Q, H, b, I[r + BR_COUNT] - 1, 0.0, float(ticks), here, side
+            )
             if known < ticks:
                 return UNKNOWN
+            change += surplus
             furthest = max(highest - here if side > 0.0 else here - lowest, 0.0)
-            change += flow * ticks * furthest
             extreme = max(extreme, furthest)
     # what is mixed comes no further than what is mixed into it
     return min(change / mass, extreme) if mass > 0.0 else extreme
@@ -103,15 +103,13 @@ def _change_of_unmixed(X, P, I, J, Q, H, tank, ticks):
     here = X[I[t + TK_NODE]]
     furthest = 0.0
     if I[t + TK_LAW] == FIRST_IN_FIRST_OUT:
-        i = I[t + TK_RUN_I]
-        x = I[i + RUN_STATE]
-        j = I[i + RUN_J]
+        v = I[t + TK_QUEUE]
+        j = I[v + QU_J]
         for k in range(J[j + 1]):
             place = J[j] + k
-            if place >= I[i + RUN_ROOM]:
-                place -= I[i + RUN_ROOM]
-            parcel = X[x + S_SCALE] * Q[3 * (I[i + RUN_QUEUE] + place) + 1] + X[x + S_SHIFT]
-            furthest = max(furthest, abs(parcel - here))
+            if place >= I[v + QU_ROOM]:
+                place -= I[v + QU_ROOM]
+            furthest = max(furthest, abs(Q[3 * (I[v + QU_FIRST] + place) + 1] - here))
     else:
         first = I[t + TK_LAYERS] + 1 + 2 * I[t + TK_NLAYERS]
         for k in range(int(X[I[t + TK_LAYERS]])):
@@ -147,8 +145,10 @@ def _change_by_liquid(X, C, P, I, J, Q, H, i, ticks, side):
             continue
         if flow < 0.0:
             return UNKNOWN
-        full = X[I[run + RUN_STATE] + S_MASS]
-        lowest, highest, known = range_of_arrivals(X, P, I, J, Q, H, I[m + 2], I[m + 3], ticks + full / flow)
+        full = P[I[m + 1] + RUN_MASS]
+        lowest, highest, _, known = look_at_arrivals(
+            X, P, I, J, Q, H, I[m + 2], I[m + 3], P[I[m + 1] + RUN_BELOW], ticks + full / flow, 0.0, 0.0
+        )
         if known < ticks + full / flow:
             return UNKNOWN
         # at most the whole content is exchanged for what comes

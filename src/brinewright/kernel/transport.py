@@ -1,7 +1,7 @@
 """Liquid moves: packets leave runs, mix at junctions and tanks, and enter the next runs.
 
 Junctions are taken in an order in which all that flows into one is known before it is
-mixed.  A branch whose last run holds more than it gives in this step gives first and is
+mixed.  A branch whose last stretch holds more than it gives in this step gives first and is
 filled later; every closed way holds at least one such branch.
 """
 
@@ -34,11 +34,9 @@ from brinewright.kernel.layout import (
     JUNCTIONS,
     MIXED,
     PACKETS,
-    RUN_SLOT,
-    RUN_STATE,
-    RUNS,
-    S_MASS,
-    S_SUM,
+    QU_MASS,
+    QU_SLOT,
+    QUEUES,
     TANKS,
     TK_CP,
     TK_FULL,
@@ -49,12 +47,13 @@ from brinewright.kernel.layout import (
     TK_NODE,
     TK_OUTFLOW,
     TK_P,
-    TK_RUN_I,
-    TK_RUN_P,
+    TK_QUEUE,
+    TK_QUEUE_P,
 )
 from brinewright.kernel.ordered_tank import keep_in_order
 from brinewright.kernel.parcel_readings import temperature_at
-from brinewright.kernel.parcels import carry, pop, push, put_packet, rest
+from brinewright.kernel.parcels import pop, push, put_packet, relaxed
+from brinewright.kernel.stretch import begin, cut, finish, give, move, take
 
 
 @inner
@@ -117,6 +116,22 @@ def _merge(B, BN, J, streams, ends, masses, n_in, inflow, heat, Y):
 
 
 @inner
+def _left_of_mixture(inflow, change, before):
+    """Return what is left of a tank's content in it, (m / (m + dm)) to the power q_in / dm, as a share.
+
+    Where little comes and goes by its terms, exact to 1e-12.
+    """
+    share = change / before
+    if abs(share) < 0.02:
+        # the logarithm of 1 + share, over share
+        log = 1.0 - share * (
+            0.5 - share * (1.0 / 3.0 - share * (0.25 - share * (0.2 - share * (1.0 / 6.0 - share / 7.0))))
+        )
+        return 1.0 - relaxed(inflow / before * log)
+    return math.exp(-inflow / change * math.log(1.0 + share))
+
+
+@inner
 def _mix_tank(X, E, C, E0, I, P, t, p, inflow, heat, outflow):
     """Pass a step's inflow [kg], [kg K] through a mixed tank; return the mean temperature that leaves [K].
 
@@ -130,16 +145,13 @@ def _mix_tank(X, E, C, E0, I, P, t, p, inflow, heat, outflow):
     if inflow > 0.0:
         arriving = heat / inflow
         change = inflow - outflow
-        if abs(change) < 1e-9 * before:
-            left = math.exp(-inflow / before)
-        else:
-            left = math.exp(-inflow / change * math.log(after / before))
-        end = arriving + (temperature - arriving) * left
+        left = _left_of_mixture(inflow, change, before)
+        ended = arriving + (temperature - arriving) * left
     else:
-        end = temperature
-    leaving = 0.5 * (temperature + end)
+        ended = temperature
+    leaving = 0.5 * (temperature + ended)
     if outflow > 1e-4 * after:  # below, the balance has no digits left and the mean is as good
-        leaving = (stored + heat - after * end) / outflow
+        leaving = (stored + heat - after * ended) / outflow
     X[I[t + TK_MASS]] = after
     E[node] += P[p + TK_CP] * (heat - outflow * leaving)
     E0[node] = E[node]
@@ -149,47 +161,79 @@ def _mix_tank(X, E, C, E0, I, P, t, p, inflow, heat, outflow):
 
 
 @inner
-def _run_through(X, E, C, F, P, I, J, Q, B, BN, R, W, H, V, b, n, dt):
-    """Send the `n` packets in V (from row 0 on) through branch `b`; its outflow goes to B."""
+def _through_stretch(X, E, P, I, J, Q, R, v, p, flow, dt, gives, N, first, n, O, start, given, back):
+    """Lead `n` packets into a stretch, and what it cannot hold out of it; return the packets out.
+
+    It gives first, but where it `gives` not, as it has `given` so many packets already.
+    """
+    gone = flow * dt
+    full = P[p + QU_MASS]
+    if gives:
+        begin(X, P, I, R, v, p, dt, back)
+        given = give(X, P, I, J, Q, v, p, 0.0, min(gone, full), flow, O, start, 0, back)
+    passing = max(gone - full, 0.0)
+    take(X, P, I, J, Q, v, p, passing, flow, N, first, n, back)
+    if passing > 1e-12 * full:
+        given = give(X, P, I, J, Q, v, p, full, passing, flow, O, start, given, back)
+    move(X, P, I, J, Q, v, p, gone, dt, back)
+    finish(X, E, P, I, v, p, dt, back)
+    return given
+
+
+@inner
+def _run_through(X, E, C, F, P, I, J, Q, B, BN, R, W, H, V, b, N, first, n, dt):
+    """Send `n` packets from row `first` of N on through branch `b`; its outflow goes to B.
+
+    Between its items they are in the first third of V or the second; the last is the caller's.
+    """
     r = H[3 * BRANCHES + 1] + b * BR_I
     cp = P[H[3 * BRANCHES + 2] + b * BR_P + BR_CP]
     flow = abs(X[I[r + BR_FLOW]])
     back = X[I[r + BR_FLOW]] < 0.0
     items = I[r + BR_COUNT]
-    at = 0
+    here = N
+    at = first
+    other = 0
     for k in range(items):
         item = I[r + BR_ITEMS] + (items - 1 - k if back else k) * IT_I_WIDTH
         block = I[item + IT_BLOCK]
         enters = I[item + IT_OUT] if back else I[item + IT_IN]
         leaves = I[item + IT_IN] if back else I[item + IT_OUT]
-        if block == RUNS:
-            i = I[item + IT_I]
-            p = I[item + IT_P]
-            X[enters] = V[3 * (at + n - 1) + 1]
+        if block == QUEUES:
+            X[enters] = here[3 * (at + n - 1) + 1]
             if k == items - 1:
+                to = B
                 start = b * PACKETS
-                late = J[I[r + BR_EARLY]] == 0
-                BN[b] = carry(
-                    X, E, P, I, J, Q, R, i, p, flow, dt, late, True, V, at, n, B, start, 0 if late else BN[b],
-                    back,
-                )  # fmt: skip
-                X[leaves] = B[3 * (start + BN[b] - 1) + 1]
+                gives = J[I[r + BR_EARLY]] == 0
             else:
-                other = PACKETS - at
-                n = carry(X, E, P, I, J, Q, R, i, p, flow, dt, True, True, V, at, n, V, other, 0, back)
-                at = other
-                X[leaves] = V[3 * (at + n - 1) + 1]
+                to = V
+                start = other
+                gives = True
+            n = _through_stretch(
+                X, E, P, I, J, Q, R, I[item + IT_I], I[item + IT_P], flow, dt, gives, here, at, n,
+                to, start, BN[b], back,
+            )  # fmt: skip
+            here = to
+            at = start
+            other = PACKETS - other
+            X[leaves] = here[3 * (at + n - 1) + 1]
         else:
-            total, heat = _sum(V, at, n)
+            total, heat = _sum(here, at, n)
             mean = heat / total
             X[enters] = mean
             gained = linked.cross(
                 block, X, E, C, F, P, I, W, H, I[item + IT_I], I[item + IT_P], total, mean, cp, dt
             )
             rise = gained / (total * cp)
+            for m in range(3 * n):
+                V[3 * other + m] = here[3 * at + m]
+            here = V
+            at = other
+            other = PACKETS - other
             for m in range(3 * at + 1, 3 * (at + n) + 1, 3):
                 V[m] += rise
             X[leaves] = mean + rise
+    BN[b] = n
 
 
 @inner
@@ -197,15 +241,45 @@ def _stand_still(X, E, C, F, P, I, J, Q, R, W, H, r, p, dt):
     """Let what stands in a branch exchange, and its devices know that nothing passes."""
     for k in range(I[r + BR_COUNT]):
         item = I[r + BR_ITEMS] + k * IT_I_WIDTH
-        if I[item + IT_BLOCK] == RUNS:
-            rest(X, E, P, I, J, Q, R, I[item + IT_I], I[item + IT_P], dt)
-            X[I[item + IT_OUT]] = temperature_at(X, I, J, Q, I[item + IT_I], 0.0)
+        if I[item + IT_BLOCK] == QUEUES:
+            v = I[item + IT_I]
+            begin(X, P, I, R, v, I[item + IT_P], dt, False)
+            cut(P, I, J, Q, v, I[item + IT_P])
+            move(X, P, I, J, Q, v, I[item + IT_P], 0.0, dt, False)
+            finish(X, E, P, I, v, I[item + IT_P], dt, False)
+            X[I[item + IT_OUT]] = temperature_at(I, J, Q, v, 0.0)
         else:
             X[I[item + IT_OUT]] = X[I[item + IT_IN]]
             linked.cross(
                 I[item + IT_BLOCK], X, E, C, F, P, I, W, H, I[item + IT_I], I[item + IT_P],
                 0.0, X[I[item + IT_IN]], P[p + BR_CP], dt,
             )  # fmt: skip
+
+
+@inner
+def _in_order(X, E, C, E0, P, I, J, Q, B, BN, t, p, streams, n_in, outflow, Y, dt):
+    """Lead what comes to a tank behind all that is in it, and let the first leave; return the packets out."""
+    v = I[t + TK_QUEUE]
+    slot = P[I[t + TK_QUEUE_P] + QU_SLOT]
+    heat = keep_in_order(X, E, E0, P, I, J, Q, t, p, dt)
+    mass = X[I[t + TK_MASS]]
+    for m in range(n_in):
+        for q in range(3 * streams[m] * PACKETS, 3 * (streams[m] * PACKETS + BN[streams[m]]), 3):
+            push(I, J, Q, v, B[q], B[q + 1], B[q + 2], slot, 1e18, False)
+            mass += B[q]
+            heat += B[q] * B[q + 1]
+    n = 0
+    if outflow > 0.0:
+        n = pop(I, J, Q, v, outflow, Y, 0)
+        for q in range(0, 3 * n, 3):
+            mass -= Y[q]
+            heat -= Y[q] * Y[q + 1]
+    else:
+        Y[1] = temperature_at(I, J, Q, v, 0.0)
+    X[I[t + TK_MASS]] = mass
+    X[I[t + TK_NODE]] = heat / mass
+    C[I[t + TK_NODE]] = 1.0 / (mass * P[p + TK_CP])
+    return n
 
 
 @inner
@@ -223,17 +297,19 @@ def transport(X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses,
     for k in range(order[at]):
         b = order[at + 1 + k]
         r = branches + b * BR_I
-        flow = X[I[r + BR_FLOW]]
+        flow = abs(X[I[r + BR_FLOW]])
+        back = X[I[r + BR_FLOW]] < 0.0
         item = last_item(X, I, r)
-        BN[b] = carry(
-            X, E, P, I, J, Q, R, I[item + IT_I], I[item + IT_P], abs(flow), dt, True, False, V, 0, 0,
-            B, b * PACKETS, 0, flow < 0.0,
-        )  # fmt: skip
+        v = I[item + IT_I]
+        p = I[item + IT_P]
+        begin(X, P, I, R, v, p, dt, back)
+        BN[b] = give(X, P, I, J, Q, v, p, 0.0, flow * dt, flow, B, b * PACKETS, 0, back)
     at += 1 + order[at]
     single = dt <= 1.0
     for k in range(n_junctions):
         u = order[k]
         r = junctions + u * JU_I
+        tank = I[r + JU_TANK]
         # what arrives, and what leaves
         n_in = order[at]
         inflow = 0.0
@@ -242,17 +318,17 @@ def transport(X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses,
         back_heat = 0.0
         outflow = 0.0
         back_outflow = 0.0
-        only = -1
+        only = order[at + 1] >> 1
         for m in range(n_in):
             code = order[at + 1 + m]
-            only = code >> 1
-            mass, warm = _sum(B, only * PACKETS, BN[only])
+            b = code >> 1
+            mass, warm = _sum(B, b * PACKETS, BN[b])
             inflow += mass
             heat += warm
             if code & 1 == 1:
                 back_inflow += mass
                 back_heat += warm
-            streams[m] = only
+            streams[m] = b
             masses[m] = mass
         at += 1 + n_in
         n_out = order[at]
@@ -263,8 +339,9 @@ def transport(X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses,
             if code & 1 == 1:
                 back_outflow += away
         X[I[r + JU_FLOW]] = inflow / dt
-        tank = I[r + JU_TANK]
         n = 0
+        here = Y
+        first = 0
         back_leaving = 0.0
         layered = False
         if tank >= 0:
@@ -275,21 +352,7 @@ def transport(X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses,
                 leaving = _mix_tank(X, E, C, E0, I, P, t, p, inflow, heat, outflow)
                 n = put_packet(Y, 0, 0, outflow, leaving, _new_mark(J))
             elif I[t + TK_LAW] == FIRST_IN_FIRST_OUT:
-                i = I[t + TK_RUN_I]
-                pr = I[t + TK_RUN_P]
-                keep_in_order(X, E, E0, P, I, J, Q, t, p, dt)
-                for m in range(n_in):
-                    for q in range(BN[streams[m]]):
-                        row = 3 * (streams[m] * PACKETS + q)
-                        push(X, P, I, J, Q, i, pr, P[pr + RUN_SLOT], B[row], B[row + 1], B[row + 2], False)
-                if outflow > 0.0:
-                    n = pop(X, I, J, Q, i, outflow, Y, 0)
-                else:
-                    Y[1] = temperature_at(X, I, J, Q, i, 0.0)
-                x = I[i + RUN_STATE]
-                X[I[t + TK_MASS]] = X[x + S_MASS]
-                X[I[t + TK_NODE]] = X[x + S_SUM] / X[x + S_MASS]
-                C[I[t + TK_NODE]] = 1.0 / (X[x + S_MASS] * P[p + TK_CP])
+                n = _in_order(X, E, C, E0, P, I, J, Q, B, BN, t, p, streams, n_in, outflow, Y, dt)
             else:
                 layered = True
                 leaving, back_leaving = through_layers(
@@ -302,22 +365,25 @@ def transport(X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses,
         elif n_in > 0:
             if n_in == 1:
                 n = BN[only]
-                for q in range(3 * n):
-                    Y[q] = B[3 * only * PACKETS + q]
+                here = B
+                first = only * PACKETS
             elif single:
                 n = put_packet(Y, 0, 0, inflow, heat / inflow, _new_mark(J))
             else:
                 n = _merge(B, BN, J, streams, ends, masses, n_in, inflow, heat, Y)
-            X[I[r + JU_T]] = Y[3 * n - 2]
+            X[I[r + JU_T]] = here[3 * (first + n) - 2]
         for m in range(n_out):
             code = order[at + 1 + m]
             b = code >> 1
+            if n_out == 1 and not layered:
+                _run_through(X, E, C, F, P, I, J, Q, B, BN, R, W, H, V, b, here, first, n, dt)
+                continue
             share = abs(X[I[branches + b * BR_I + BR_FLOW]]) * dt / outflow
             for q in range(0, 3 * n, 3):
-                V[q] = Y[q] * share
-                V[q + 1] = Y[q + 1]
-                V[q + 2] = Y[q + 2]
+                V[6 * PACKETS + q] = here[3 * first + q] * share
+                V[6 * PACKETS + q + 1] = here[3 * first + q + 1]
+                V[6 * PACKETS + q + 2] = here[3 * first + q + 2]
             if layered and code & 1 == 1:
-                V[1] = back_leaving
-            _run_through(X, E, C, F, P, I, J, Q, B, BN, R, W, H, V, b, n, dt)
+                V[6 * PACKETS + 1] = back_leaving
+            _run_through(X, E, C, F, P, I, J, Q, B, BN, R, W, H, V, b, V, 2 * PACKETS, n, dt)
         at += 1 + n_out

@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 
 from brinewright.compile import Plant
 from brinewright.errors import InputError
-from brinewright.kernel import layout as at
 from brinewright.run.state import State
 
 SOLVED = ("HI", "HF", "order")
@@ -58,19 +57,9 @@ def carried(state: State, before: Plant, after: Plant) -> Unforced:
         )
     arrays = {name: array.copy() for name, array in state.arrays.items()}
     untouched = arrays["X"] == before.arrays["X"]
-    renewed = untouched & (before.arrays["X"] != after.arrays["X"]) & ~_content(before)
+    renewed = untouched & (before.arrays["X"] != after.arrays["X"])
     arrays["X"][renewed] = after.arrays["X"][renewed]
     for name in SOLVED:
         arrays[name] = after.arrays[name].copy()
     arrays[COUNTS] = np.zeros_like(arrays[COUNTS])
     return Unforced(arrays, state.design, state.forces)
-
-
-def _content(plant: Plant) -> NDArray[np.bool_]:
-    """Return which values belong to the liquid that stands in the lines."""
-    header, ints = plant.arrays["H"], plant.arrays["I"]
-    found = np.zeros(plant.arrays["X"].size, dtype=bool)
-    for k in range(int(header[3 * at.RUNS])):
-        first = int(ints[int(header[3 * at.RUNS + 1]) + k * at.RUN_I + at.RUN_STATE])
-        found[first : first + at.RUN_X] = True
-    return found

@@ -53,7 +53,7 @@ class Simulation:
         self.recorded = int(source["H"][at.H_RECORDED])
         branches = int(source["H"][3 * at.BRANCHES])
         self.work = {
-            "V": np.zeros(6 * at.PACKETS), "Y": np.zeros(3 * at.PACKETS),
+            "V": np.zeros(9 * at.PACKETS), "Y": np.zeros(3 * at.PACKETS),
             "streams": np.zeros(2 * max(branches, 1), dtype=np.int64),
             "masses": np.zeros(max(branches, 1)), "ends": np.zeros(max(branches, 1)),
             "D": np.zeros(self.arrays["X"].size), "S": np.zeros(self.arrays["X"].size),
@@ -135,25 +135,27 @@ class Simulation:
     def energy(self) -> float:
         """Return all energy in nodes, accounts and liquid [J]; it never changes but by rounding."""
         total = float(self.arrays["E"][list(self.plant.nodes)].sum())
-        return total + float(np.sum([sum_ * cp for sum_, _, cp in self._runs()]))
+        return total + float(np.sum([sum_ * cp for sum_, _, cp in self._queues()]))
 
     def mass(self) -> float:
         """Return all mass in tanks, vessels and pipes [kg]; it never changes but by rounding."""
         total = float(self.arrays["X"][list(self.plant.masses)].sum())
-        return total + float(np.sum([mass for _, mass, _ in self._runs()]))
+        return total + float(np.sum([mass for _, mass, _ in self._queues()]))
 
-    def _runs(self) -> list[tuple[float, float, float]]:
+    def _queues(self) -> list[tuple[float, float, float]]:
+        """Return mass times temperature [kg K], mass [kg] and heat capacity [J/(kg K)] of each queue."""
         source = self.plant.arrays
-        header, ints, numbers, x = source["H"], source["I"], source["P"], self.arrays["X"]
-        rows = []
-        for k in range(int(header[3 * at.RUNS])):
-            i = int(header[3 * at.RUNS + 1]) + k * at.RUN_I
-            p = int(header[3 * at.RUNS + 2]) + k * at.RUN_P
-            state = int(ints[i + at.RUN_STATE])
-            rows.append(
-                (float(x[state + at.S_SUM]), float(x[state + at.S_MASS]), float(numbers[p + at.RUN_CP]))
-            )
-        return rows
+        header, ints, numbers = source["H"], source["I"], source["P"]
+        parcels = self.arrays["Q"].reshape(-1, 3)
+        found = []
+        for k in range(int(header[3 * at.QUEUES])):
+            v = int(header[3 * at.QUEUES + 1]) + k * at.QU_I
+            p = int(header[3 * at.QUEUES + 2]) + k * at.QU_P
+            head, count = self.arrays["J"][ints[v + at.QU_J] :][:2]
+            places = ints[v + at.QU_FIRST] + (head + np.arange(count)) % ints[v + at.QU_ROOM]
+            mass, temperature = parcels[places, :2].T
+            found.append((float(mass @ temperature), float(mass.sum()), float(numbers[p + at.QU_CP])))
+        return found
 
     def energy_residual(self) -> float:
         """Return what the energy ledger lacks, as a share of what was exchanged.
