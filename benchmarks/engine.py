@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from benchmarks import plant
-from brinewright.compile import Plant, compile_plant
+from brinewright.compile import LONGEST_STEP, Plant, compile_plant
 from brinewright.model.loop import Circuit, Drive, Force, Line, Loop, Part, Schedule, Sited, Switch
 from brinewright.model.rulebook import Entry, Liquid, Rulebook
 from brinewright.run import Simulation
@@ -178,7 +178,7 @@ def _switch(
     )  # fmt: skip
 
 
-def compiled(longest_step: int = 11) -> Plant:
+def compiled(longest_step: int = LONGEST_STEP) -> Plant:
     """Return the plant, compiled."""
     return compile_plant(loop(), rulebook(), longest_step=longest_step)
 
@@ -186,7 +186,7 @@ def compiled(longest_step: int = 11) -> Plant:
 class Engine:
     """The engine as a candidate: one simulated day, samples each minute."""
 
-    def __init__(self, longest_step: int = 11) -> None:
+    def __init__(self, longest_step: int = LONGEST_STEP) -> None:
         self.plant = compiled(longest_step)
         Simulation(self.plant).advance(60.0)
 
@@ -199,7 +199,7 @@ class Engine:
         return time.perf_counter() - began
 
 
-def replayed(signals: Any, longest_step: int = 11) -> Plant:
+def replayed(signals: Any, longest_step: int = LONGEST_STEP) -> Plant:
     """Return the plant with the switch sequence of another run forced upon it.
 
     What is forced in one tick is acted on in the next, so the tables run one tick ahead.

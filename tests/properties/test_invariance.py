@@ -209,7 +209,7 @@ def test_without_schedules_the_hour_at_which_a_plant_begins_changes_no_bit(bench
         if isinstance(part.values.get("gains"), str):
             bench.parts[tag] = replace(part, values={**part.values, "gains": 1e5})
     now = first(bench)
-    simulation = Simulation(compile_plant(bench.loop(), rules()))
+    simulation = Simulation(compile_plant(bench.loop(), rules(), longest_step=11))
     simulation.arrays["X"][TIME] = float(hour)
     later = finished(simulation, hour + 900.0)
     assert now.code == later.code

@@ -313,10 +313,10 @@ def test_a_lost_turbine_of_three_reaches_the_limit_of_the_alloy_in_the_printed_t
 def test_a_lost_turbine_reaches_the_limit_sooner_from_the_mean():
     """From the mean of 163.2 degC: 6.5 min at the mean heat, 7.2 min if the casings' heat fell at once.
 
-    The decisions follow the lost heat at once, so the run takes the longer time.  Four trips a quarter
-    of a hunting period apart, for one alone is up to a minute early or late; so is a quarter of that left.
+    The decisions follow the lost heat at once, so the run takes the longer time.  Eight trips an eighth
+    of a hunting period apart, for one alone is over a minute early or late; so is an eighth of that left.
     """
-    begin = [14400.0 + quarter * 92.0 for quarter in range(4)]
+    begin = [14400.0 + eighth * 46.0 for eighth in range(8)]
     taken = [
         first_time(tripped(0.0, at), "VE-301", "temperature", 175.0, at) / 60.0 - at / 60.0 for at in begin
     ]
@@ -329,4 +329,4 @@ def test_a_lost_turbine_reaches_the_limit_sooner_from_the_mean():
     assert worked == pytest.approx(6.5, abs=0.05)
     assert at_once == pytest.approx(7.2, abs=0.1)
     assert np.mean(taken) == pytest.approx(at_once, abs=0.25)
-    assert all(worked < minutes < worked + 2.0 for minutes in taken)
+    assert all(worked < minutes < worked + 2.1 for minutes in taken)

@@ -16,6 +16,8 @@ from brinewright.model.loop import Loop
 from brinewright.model.lowering import Place
 from brinewright.model.rulebook import Rulebook
 
+LONGEST_STEP = 60
+"""Most ticks that are made as one step where nothing is decided."""
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -48,7 +50,12 @@ class Plant:
 
 
 def compile_plant(
-    loop: Loop, rules: Rulebook, *, longest_step: int = 11, weather: Any = None, stop_on_events: bool = False
+    loop: Loop,
+    rules: Rulebook,
+    *,
+    longest_step: int = LONGEST_STEP,
+    weather: Any = None,
+    stop_on_events: bool = False,
 ) -> Plant:
     """Lower every part of a loop and return the arrays of its start state.
 
@@ -139,4 +146,4 @@ def _powers(assembly: Assembly, tables: Tables) -> dict[str, list[int]]:
     }
 
 
-__all__ = ["SITE", "Plant", "compile_plant", "forceable"]
+__all__ = ["LONGEST_STEP", "SITE", "Plant", "compile_plant", "forceable"]

@@ -1,5 +1,6 @@
 """Write an assembly and its network into the arrays that the engine reads."""
 
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -148,7 +149,8 @@ def _write_control(w: Writer, runs: dict[str, RunPlace], longest_step: int, stop
     for derating in a.deratings.values():
         w.row(at.DERATINGS, list(derating), [])
     for value, limit, sense, _, _, _, back, after, state in a.watches:
-        w.row(at.WATCHES, [value, sense, state, int(stop_on_events)], [limit, back, after])
+        moves = a.hidden(start=math.nan), a.hidden()
+        w.row(at.WATCHES, [value, sense, state, int(stop_on_events), *moves], [limit, back, after])
 
 
 def _signed(a: Assembly, text: str) -> Signed:

@@ -83,11 +83,13 @@ from brinewright.kernel.layout import (
     SW_SLOPE,
     SWITCHES,
     WA_BACK,
+    WA_BEFORE,
     WA_FOR,
     WA_I,
     WA_LIMIT,
     WA_P,
     WA_SENSE,
+    WA_SLOPE,
     WA_STATE,
     WA_STOPS,
     WA_VALUE,
@@ -320,7 +322,11 @@ def watch(X, P, I, H, EV, n_events, dt):
     p = H[3 * WATCHES + 2]
     stops = False
     for k in range(H[3 * WATCHES]):
-        over = float(I[i + WA_SENSE]) * (X[I[i + WA_VALUE]] - P[p + WA_LIMIT])
+        value = X[I[i + WA_VALUE]]
+        before = X[I[i + WA_BEFORE]]
+        X[I[i + WA_BEFORE]] = value
+        X[I[i + WA_SLOPE]] = (value - before) / dt if before == before else 0.0
+        over = float(I[i + WA_SENSE]) * (value - P[p + WA_LIMIT])
         state = I[i + WA_STATE]
         if over > 0.0:
             # X[state] counts the seconds over the limit; -1 means told already
@@ -331,7 +337,7 @@ def watch(X, P, I, H, EV, n_events, dt):
                     if n_events < EV.shape[0]:
                         EV[n_events, 0] = X[TIME]
                         EV[n_events, 1] = k
-                        EV[n_events, 2] = X[I[i + WA_VALUE]]
+                        EV[n_events, 2] = value
                         n_events += 1
                     if I[i + WA_STOPS] == 1:
                         stops = True

@@ -88,7 +88,7 @@ def plan(X, P, I, J, H, order, longest):
         if done == n_junctions:
             _list(X, I, J, H, order)
             return ticks
-        ticks //= 2
+        ticks -= 1 + ticks // 8
     return 0
 
 

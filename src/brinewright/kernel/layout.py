@@ -181,8 +181,9 @@ CO_OUT, CO_IN, CO_NIN = 0, 1, 2
 CO_I = 3
 
 # watch
-WA_VALUE, WA_SENSE, WA_STATE, WA_STOPS = 0, 1, 2, 3
-WA_I = 4
+WA_VALUE, WA_SENSE, WA_STATE, WA_STOPS, WA_BEFORE, WA_SLOPE = 0, 1, 2, 3, 4, 5
+WA_I = 6
+"""WA_SLOPE is the rate at which the value moved last, WA_BEFORE what it was."""
 WA_LIMIT, WA_BACK, WA_FOR = 0, 1, 2
 WA_P = 3
 

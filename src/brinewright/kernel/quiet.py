@@ -88,6 +88,15 @@ from brinewright.kernel.layout import (
     TK_I,
     TK_LAW,
     TK_NODE,
+    WA_FOR,
+    WA_I,
+    WA_LIMIT,
+    WA_P,
+    WA_SENSE,
+    WA_SLOPE,
+    WA_STATE,
+    WA_VALUE,
+    WATCHES,
 )
 from brinewright.kernel.quiet_power import until_power_decides
 from brinewright.kernel.quiet_slow import change_of_tank, stays, ticks_of_slow
@@ -272,6 +281,28 @@ def until_switched(X, C, F, P, I, J, Q, H, Z, begin, end, ticks):
 
 
 @inner
+def _until_told(X, P, I, H, ticks):
+    """Return for how many ticks no watched value passes its limit, if it goes on as it went last.
+
+    The tick after it is the last of the step, so what happened is told to the tick, or nearly.
+    """
+    i = H[3 * WATCHES + 1]
+    p = H[3 * WATCHES + 2]
+    for _ in range(H[3 * WATCHES]):
+        state = X[I[i + WA_STATE]]
+        sense = float(I[i + WA_SENSE])
+        rate = sense * X[I[i + WA_SLOPE]]
+        left = sense * (P[p + WA_LIMIT] - X[I[i + WA_VALUE]])
+        if state > 0.0:
+            ticks = min(ticks, max(1, int(P[p + WA_FOR] - state) + 1))
+        elif state == 0.0 and left > 0.0 and left < rate * ticks:
+            ticks = int(left / rate) + 1
+        i += WA_I
+        p += WA_P
+    return ticks
+
+
+@inner
 def quiet_ticks(X, C, F, P, I, J, Q, H, Z, t, ticks, apart):
     """Return how many ticks, at most `ticks`, can be made as one step from time `t`.
 
@@ -302,5 +333,5 @@ def quiet_ticks(X, C, F, P, I, J, Q, H, Z, t, ticks, apart):
             ticks = min(ticks, max(1, int(delay - X[I[i + LO_CLOCK]])))
         i += LO_I
         p += LO_P
-    ticks = until_power_decides(X, P, I, H, ticks, apart)
+    ticks = until_power_decides(X, P, I, H, _until_told(X, P, I, H, ticks), apart)
     return until_switched(X, C, F, P, I, J, Q, H, Z, 0, H[H_SWITCHES] if apart else H[3 * SWITCHES], ticks)

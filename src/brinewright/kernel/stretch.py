@@ -43,9 +43,9 @@ from brinewright.kernel.parcels import push, put_packet, relaxed
 
 STEEP = 0.01
 """Change of the liquid in a run [K] from which on it matters how long a parcel is."""
-FINEST = 0.5
+FINEST = 1.0
 """Greatest share of such a run that one parcel may fill."""
-INSIDE = 1.0
+INSIDE = 2.0
 """Greatest change [K] from one end of a parcel to the other."""
 TICK = 0.67
 """What comes within so many seconds is one parcel: a slug does not break up more than that [s]."""
@@ -246,19 +246,16 @@ def _append(J, Q, j, first, room, mass, temperature, mark):
 
 
 @inner
-def _past(front, rear, border, piece, gone):
-    """Return for what share of a step a parcel was past a border, on the mean over its mass.
+def _past(front, rear, border, gone):
+    """Return how much of a parcel was past a border in a step, over its way, doubled [kg2].
 
     It ends between `front` and `rear` [kg] and comes from `gone` [kg] before.
     """
-    if gone == 0.0:
-        return min(max(border - front, 0.0), piece) / piece
     last = max(border - front, 0.0)
     first = max(border - front - gone, 0.0)
     last_rear = max(border - rear, 0.0)
     first_rear = max(border - rear - gone, 0.0)
-    area = last * last - first * first - last_rear * last_rear + first_rear * first_rear
-    return 0.5 * area / (piece * gone)
+    return last * last - first * first - last_rear * last_rear + first_rear * first_rear
 
 
 @inner
@@ -292,31 +289,38 @@ def move(X, P, I, J, Q, v, p, gone, dt, back):
         piece = Q[q]
         t = Q[q + 1]
         front = rear - piece
-        while x < last and rear + gone <= X[x + S_BOTTOM]:
+        reach = rear + gone if gone > 0.0 else rear - 0.5 * piece
+        while x < last and reach <= X[x + S_BOTTOM]:
             x += RUN_X
         k = x
-        above = 1.0
-        if rear + gone > full:
-            above = _past(front, rear, full, piece, gone)
-        while True:
-            bottom = X[k + S_BOTTOM]
-            ends = front >= bottom or k == last
-            if ends and above == 1.0:
-                share = X[k + S_SHARE]
-            else:
-                below = 0.0 if ends else _past(front, rear, bottom, piece, gone)
-                share = relaxed(X[k + S_RATE] * dt * (above - below))
-                above = below
-            change = (X[k + S_TOWARDS] - t) * share
+        if gone == 0.0 or ((front >= X[x + S_BOTTOM] or x == last) and reach <= full):
+            change = (X[k + S_TOWARDS] - t) * X[k + S_SHARE]
             t += change
             X[k + S_GAIN] += piece * change
-            if ends:
-                break
-            if k >= shown and gone > 0.0:  # of all that went over the border it is the last
-                was_over = front + gone < bottom and X[k + RUN_X + S_RATE] > X[k + S_RATE]
-                _show_border(X, I, v, states, k, behind if was_over else t, back)
-                shown = k + RUN_X
-            k += RUN_X
+        else:
+            seconds = 0.5 * dt / (piece * gone)
+            above = 2.0 * piece * gone if reach <= full else _past(front, rear, full, gone)
+            while True:
+                bottom = X[k + S_BOTTOM]
+                ends = front >= bottom or k == last
+                below = 0.0 if ends else _past(front, rear, bottom, gone)
+                change = (X[k + S_TOWARDS] - t) * relaxed(X[k + S_RATE] * seconds * (above - below))
+                t += change
+                X[k + S_GAIN] += piece * change
+                if ends:
+                    break
+                if k >= shown:  # of all that went over the border it is the last
+                    there = behind
+                    if front + gone >= bottom or X[k + RUN_X + S_RATE] <= X[k + S_RATE]:
+                        # what has not gone over yet comes nearer to its node until then
+                        rest = max(rear - bottom, 0.0)
+                        later = X[k + S_RATE] * rest * dt / gone
+                        there = X[k + S_TOWARDS]
+                        there += (t - there) / (1.0 + 0.5 * rest / piece * later * (1.0 + later / 3.0))
+                    _show_border(X, I, v, states, k, there, back)
+                    shown = k + RUN_X
+                above = below
+                k += RUN_X
         Q[q + 1] = t
         if gone == 0.0:  # of all that stands in a run the last is at its outlet
             X[I[I[v + QU_RUNS] + (k - states) // RUN_X * RUN_I + RUN_OUT]] = t

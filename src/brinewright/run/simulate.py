@@ -10,7 +10,7 @@ from types import MappingProxyType
 import numpy as np
 
 from brinewright import __version__
-from brinewright.compile import compile_plant
+from brinewright.compile import LONGEST_STEP, compile_plant
 from brinewright.errors import InputError, RunError
 from brinewright.files import find_rulebook, loop_text, read_rulebook, rulebook_text
 from brinewright.files.weather import Weather, read_weather, shipped_weather
@@ -27,8 +27,6 @@ from brinewright.run.state import State
 CHUNK = 3600.0
 """Simulated time between two looks at whether to go on [s]."""
 LARGEST_RESIDUAL = 1e-9
-LONGEST_STEP = 11
-"""Most ticks in one step; beyond it accuracy falls without gain in speed."""
 
 
 def simulate(
