@@ -315,8 +315,9 @@ def move(X, P, I, J, Q, v, p, gone, dt, back):
                         # what has not gone over yet comes nearer to its node until then
                         rest = max(rear - bottom, 0.0)
                         later = X[k + S_RATE] * rest * dt / gone
-                        there = X[k + S_TOWARDS]
-                        there += (t - there) / (1.0 + 0.5 * rest / piece * later * (1.0 + later / 3.0))
+                        lags = 1.0 - 1.0 / (1.0 + 0.5 * rest / piece * later * (1.0 + later / 3.0))
+                        most = 0.5 * abs(t - behind)
+                        there = t + min(max((X[k + S_TOWARDS] - t) * lags, -most), most)
                     _show_border(X, I, v, states, k, there, back)
                     shown = k + RUN_X
                 above = below
