@@ -324,10 +324,16 @@ def watch(X, P, I, H, EV, n_events, dt):
     for k in range(H[3 * WATCHES]):
         value = X[I[i + WA_VALUE]]
         before = X[I[i + WA_BEFORE]]
+        state = I[i + WA_STATE]
+        over = float(I[i + WA_SENSE]) * (value - P[p + WA_LIMIT])
+        if value == before and (over <= 0.0 or X[state] < 0.0):
+            # nothing to tell; what rests for long is not taken for moving
+            X[I[i + WA_SLOPE]] *= 0.5
+            i += WA_I
+            p += WA_P
+            continue
         X[I[i + WA_BEFORE]] = value
         X[I[i + WA_SLOPE]] = (value - before) / dt if before == before else 0.0
-        over = float(I[i + WA_SENSE]) * (value - P[p + WA_LIMIT])
-        state = I[i + WA_STATE]
         if over > 0.0:
             # X[state] counts the seconds over the limit; -1 means told already
             if X[state] >= 0.0:
