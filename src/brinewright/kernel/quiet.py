@@ -108,6 +108,8 @@ SLOWEST = 1e-5
 """Rate [unit/s] added to a slow reading's own, so that a standing one is not trusted for ever."""
 SURE = 1.25
 """Factor on a rate that is taken to hold for some ticks."""
+STILL = 1e-9
+"""What moves by less than this share of its limit in a step stands still."""
 UNKNOWN = 1e18
 """A change that nothing bounds [K]."""
 
@@ -295,7 +297,7 @@ def _until_told(X, P, I, H, ticks):
         left = sense * (P[p + WA_LIMIT] - X[I[i + WA_VALUE]])
         if state > 0.0:
             ticks = min(ticks, max(1, int(P[p + WA_FOR] - state) + 1))
-        elif state == 0.0 and left > 0.0 and left < rate * ticks:
+        elif state == 0.0 and left >= 0.0 and left < rate * ticks > STILL * abs(P[p + WA_LIMIT]):
             ticks = int(left / rate) + 1
         i += WA_I
         p += WA_P
