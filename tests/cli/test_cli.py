@@ -283,6 +283,15 @@ def interrupt_and_wait():
     time.sleep(1.0)
 
 
+@pytest.fixture
+def interruptible():
+    """Let this process take interrupts; a shell that runs it in the background has it ignore them."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.usefixtures("interruptible")
 def test_the_first_interrupt_asks_and_the_second_ends(capsys):
     with progress_module.ending_on_interrupt() as asked:
         assert not asked()
