@@ -85,6 +85,25 @@ def liquid_rate(X, I, H, tank):
 
 
 @inner
+def nodes_passed(X, P, I, v, run, skip, rear, rate, coldest, warmest):
+    """Go on from `run` over all runs of a stretch that liquid between `skip` and `rear` [kg] passes.
+
+    Returns the next run, the fastest rate [1/s] at which one that was met follows its node, and the
+    coldest and the warmest of their nodes [K].
+    """
+    while run >= 0 and P[I[v + QU_RUNS_P] + run * RUN_P + RUN_BELOW] < rear:
+        i = I[v + QU_RUNS] + run * RUN_I
+        p = I[v + QU_RUNS_P] + run * RUN_P
+        above = P[p + RUN_BELOW - RUN_P] if run > 0 else 1e18
+        if I[i + RUN_NODE] >= 0 and above > skip:
+            rate = max(rate, X[I[i + RUN_UA]] * P[p + RUN_RATE])
+            coldest = min(coldest, X[I[i + RUN_NODE]])
+            warmest = max(warmest, X[I[i + RUN_NODE]])
+        run -= 1
+    return run, rate, coldest, warmest
+
+
+@inner
 def look_at_arrivals(X, P, I, J, Q, H, branch, item, skip, seconds, here, side):
     """Return least and greatest temperature of what comes to a place in `seconds`, and how long that holds.
 
@@ -149,15 +168,9 @@ def look_at_arrivals(X, P, I, J, Q, H, branch, item, skip, seconds, here, side):
                 rear += Q[q]
                 if rear <= skip:
                     continue
-                while run >= 0 and P[I[v + QU_RUNS_P] + run * RUN_P + RUN_BELOW] < rear:
-                    i = I[v + QU_RUNS] + run * RUN_I
-                    m = I[v + QU_RUNS_P] + run * RUN_P
-                    above = P[m + RUN_BELOW - RUN_P] if run > 0 else 1e18
-                    if I[i + RUN_NODE] >= 0 and above > skip:
-                        rate = max(rate, X[I[i + RUN_UA]] * P[m + RUN_RATE])
-                        coldest = min(coldest, X[I[i + RUN_NODE]])
-                        warmest = max(warmest, X[I[i + RUN_NODE]])
-                    run -= 1
+                run, rate, coldest, warmest = nodes_passed(
+                    X, P, I, v, run, skip, rear, rate, coldest, warmest
+                )
                 lasts = min(min(rear - skip, Q[q]) / flow, seconds - elapsed)
                 elapsed += lasts
                 part = min(rate * elapsed, 1.0)

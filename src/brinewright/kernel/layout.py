@@ -50,6 +50,7 @@ H_SIZE = H_STRIDES + 2 * BLOCKS
 # and QU_RUNS_P start the records of its runs, one behind the other from its inlet to its outlet
 QU_FIRST, QU_ROOM, QU_J, QU_STATE, QU_RUNS, QU_RUNS_P, QU_NRUNS = 0, 1, 2, 3, 4, 5, 6
 QU_I = 7
+"""QU_J leads to the place of the first parcel in its ring, their number, and 1 if they were cut at rest."""
 QU_MASS, QU_SLOT, QU_CP = 0, 1, 2
 QU_P = 3
 

@@ -8,7 +8,7 @@ liquid on its way to it.  Whatever is decided is followed by a single tick that 
 import math
 
 from brinewright.jit import inner
-from brinewright.kernel.arrivals import HOPS, only_feed
+from brinewright.kernel.arrivals import HOPS, nodes_passed, only_feed
 from brinewright.kernel.layout import (
     BR_COUNT,
     BR_FLOW,
@@ -51,15 +51,7 @@ from brinewright.kernel.layout import (
     QU_MASS,
     QU_NRUNS,
     QU_ROOM,
-    QU_RUNS,
-    QU_RUNS_P,
     QUEUES,
-    RUN_BELOW,
-    RUN_I,
-    RUN_NODE,
-    RUN_P,
-    RUN_RATE,
-    RUN_UA,
     SC_I,
     SC_J,
     SC_N,
@@ -99,19 +91,13 @@ from brinewright.kernel.layout import (
     WATCHES,
 )
 from brinewright.kernel.quiet_power import until_power_decides
-from brinewright.kernel.quiet_slow import change_of_tank, stays, ticks_of_slow
+from brinewright.kernel.quiet_slow import UNKNOWN, change_of_tank, stays, ticks_of_slow
 from brinewright.laws.state import BUSY
 
 GUARD = 0.01
 """What a tank's temperature may be off [K] beside what its inflow makes of it, seen from a line behind it."""
-SLOWEST = 1e-5
-"""Rate [unit/s] added to a slow reading's own, so that a standing one is not trusted for ever."""
-SURE = 1.25
-"""Factor on a rate that is taken to hold for some ticks."""
 STILL = 1e-9
 """What moves by less than this share of its limit in a step stands still."""
-UNKNOWN = 1e18
-"""A change that nothing bounds [K]."""
 
 
 @inner
@@ -183,15 +169,9 @@ def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks
                 rear += Q[q]
                 if rear <= skip:
                     continue
-                while run >= 0 and P[I[v + QU_RUNS_P] + run * RUN_P + RUN_BELOW] < rear:
-                    i = I[v + QU_RUNS] + run * RUN_I
-                    m = I[v + QU_RUNS_P] + run * RUN_P
-                    above = P[m + RUN_BELOW - RUN_P] if run > 0 else 1e18
-                    if I[i + RUN_NODE] >= 0 and above > skip:
-                        rate = max(rate, X[I[i + RUN_UA]] * P[m + RUN_RATE])
-                        coldest = min(coldest, X[I[i + RUN_NODE]])
-                        warmest = max(warmest, X[I[i + RUN_NODE]])
-                    run -= 1
+                run, rate, coldest, warmest = nodes_passed(
+                    X, P, I, v, run, skip, rear, rate, coldest, warmest
+                )
                 mass = min(rear - skip, Q[q])
                 part = rate * ticks
                 if flow > 0.0:

@@ -46,8 +46,6 @@ from brinewright.kernel.layout import (
     TK_UA,
 )
 
-GUARD = 0.01
-"""What a tank's temperature may be off [K] beside what its inflow makes of it, seen from a line behind it."""
 SLOWEST = 1e-5
 """Rate [unit/s] added to a slow reading's own, so that a standing one is not trusted for ever."""
 SURE = 1.25

@@ -53,14 +53,6 @@ FINER = 0.5
 """Least share of a stretch's smallest parcel that either of them may ask for."""
 STEEPEST = 1.0
 """Above this change over one parcel its inside is not known well enough to be told apart."""
-TICK = 0.67
-"""What comes within so many seconds is one parcel: a slug does not break up more than that [s]."""
-FINER = 0.5
-"""Least share of a stretch's smallest parcel that either of them may ask for."""
-STEEPEST = 1.0
-"""Above this change over one parcel its inside is not known well enough to be told apart."""
-GENTLE = 0.2
-"""Above this change at a border the mean of a parcel is shown, not what is known of its inside."""
 
 
 @inner
@@ -223,26 +215,13 @@ def cut(P, I, J, Q, v, p):
             run -= RUN_P
             piece = P[run + RUN_BELOW] - front
             if piece > small and J[j + 1] < room - 1:
-                _append(J, Q, j, first, room, piece, temperature, mark)
+                push(I, J, Q, v, piece, temperature, mark, 0.0, 0.0, False)
                 J[0] += 1
                 mark = float(J[0])
                 front += piece
                 mass -= piece
-        _append(J, Q, j, first, room, mass, temperature, mark)
+        push(I, J, Q, v, mass, temperature, mark, 0.0, 0.0, False)
         front += mass
-
-
-@inner
-def _append(J, Q, j, first, room, mass, temperature, mark):
-    """Put a parcel at the end of a ring, as it is."""
-    place = J[j] + J[j + 1]
-    if place >= room:
-        place -= room
-    J[j + 1] += 1
-    q = 3 * (first + place)
-    Q[q] = mass
-    Q[q + 1] = temperature
-    Q[q + 2] = mark
 
 
 @inner
