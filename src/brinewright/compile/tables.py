@@ -86,11 +86,19 @@ def _is_apart(w: Writer, edge: Edge) -> bool:
     return edge[0] in w.apart.nodes or edge[1] in w.apart.nodes
 
 
+def _mouth(w: Writer, branch: int) -> Place | int:
+    """Return the node of the mixed tank that a branch starts at, -1 if it does not."""
+    tank = w.network.tank_at.get(w.network.branches[branch].tail)
+    if tank is None or w.assembly.tanks[tank].law != "mixed":
+        return -1
+    return w.assembly.tanks[tank].node
+
+
 def _write_control(w: Writer, runs: dict[str, RunPlace], longest_step: int, stop_on_events: bool) -> None:
     a = w.assembly
     for source, metres, raw, still, tag in a.sensors:
         if isinstance(source, Place):
-            w.row(at.SENSORS, [1, source, raw, 0, still, 0, -1, -1], [0.0])
+            w.row(at.SENSORS, [1, source, raw, 0, still, 0, -1, -1, -1], [0.0])
             continue
         if source not in runs:
             raise InputError(f"{tag}: there is no line {source} to sense in.")
@@ -99,13 +107,18 @@ def _write_control(w: Writer, runs: dict[str, RunPlace], longest_step: int, stop
         if not 0.0 <= metres <= length:
             raise InputError(f"{tag}: {source} is {length:g} m long; {metres:g} m along it is not in it.")
         row, numbers = w.blocks[at.RUNS][run]
+        below, holds = numbers[at.RUN_BELOW], numbers[at.RUN_MASS]
+        full = INSIDE * w.blocks[at.QUEUES][queue][1][at.QU_MASS]
         ambient = row[at.RUN_NODE] if row[at.RUN_NODE] != -1 else a.ambient
         w.row(
             at.SENSORS,
-            [0, Start(at.QUEUES, queue, "i"), raw, FlowOf(branch), still, ambient, branch, item],
+            [
+                0, Start(at.QUEUES, queue, "i"), raw, FlowOf(branch), still, ambient, branch, item,
+                _mouth(w, branch) if metres == 0.0 and item == 0 and below + holds >= full else -1,
+            ],
             # at the very inlet it is the liquid that has just come in
-            [numbers[at.RUN_BELOW] + numbers[at.RUN_MASS] * min(1.0 - metres / length, INSIDE)],
-        )
+            [below + holds * min(1.0 - metres / length, INSIDE)],
+        )  # fmt: skip
     write_switches(w, longest_step)
     for element in ordered_logic(a):
         inputs = [_signed(a, text) for text in element.inputs]

@@ -79,7 +79,7 @@ def tick_apart(X, E, C, F, P, I, J, Q, E0, R, W, H, Z, D, S, stiffness, EV, n_ev
         n = 1
         if left > 1 and X[STIRRED] == 0.0:
             n = until_battery_ends(X, P, I, H, left)
-            n = until_switched(X, C, F, P, I, J, Q, H, Z, H[H_SWITCHES], H[3 * SWITCHES], n)
+            n = until_switched(X, C, F, P, I, J, Q, H, R, H[H_SWITCHES], H[3 * SWITCHES], n)
         dt = float(n)
         for node in range(H[H_NODES], H[H_APART_NODES]):
             E[node] += S[node] * dt

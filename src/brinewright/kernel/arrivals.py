@@ -13,6 +13,7 @@ from brinewright.kernel.layout import (
     IT_I_WIDTH,
     IT_IN,
     IT_OUT,
+    IT_P,
     IT_STEADY,
     JU_I,
     JU_IN,
@@ -24,6 +25,7 @@ from brinewright.kernel.layout import (
     MIXED,
     QU_FIRST,
     QU_J,
+    QU_MASS,
     QU_NRUNS,
     QU_ROOM,
     QU_RUNS,
@@ -42,9 +44,12 @@ from brinewright.kernel.layout import (
     TK_MASS,
     TK_NODE,
 )
+from brinewright.kernel.parcels import relaxed
 
 HOPS = 4
 """Junctions beyond which nothing is foreseen."""
+UNSURE = 0.1
+"""Share by which a change on the way may be other than foreseen."""
 
 
 @inner
@@ -85,32 +90,47 @@ def liquid_rate(X, I, H, tank):
 
 
 @inner
-def nodes_passed(X, P, I, v, run, skip, rear, rate, coldest, warmest):
-    """Go on from `run` over all runs of a stretch that liquid between `skip` and `rear` [kg] passes.
+def pass_runs(X, P, I, R, v, run, first, at, full, until, flow, elapsed, keeps, adds):
+    """Go on, upstream from `at`, through runs of a stretch that end before `until` [kg] from its outlet.
 
-    Returns the next run, the fastest rate [1/s] at which one that was met follows its node, and the
-    coldest and the warmest of their nodes [K].
+    Liquid from there comes to the place that is looked from at `keeps` times its temperature, plus
+    `adds` [K]; it meets these runs in `elapsed` seconds.  Returns the next run, where it begins, and
+    the two, after what these runs do to it.  `first` and all before it are left.
     """
-    while run >= 0 and P[I[v + QU_RUNS_P] + run * RUN_P + RUN_BELOW] < rear:
-        i = I[v + QU_RUNS] + run * RUN_I
-        p = I[v + QU_RUNS_P] + run * RUN_P
-        above = P[p + RUN_BELOW - RUN_P] if run > 0 else 1e18
-        if I[i + RUN_NODE] >= 0 and above > skip:
-            rate = max(rate, X[I[i + RUN_UA]] * P[p + RUN_RATE])
-            coldest = min(coldest, X[I[i + RUN_NODE]])
-            warmest = max(warmest, X[I[i + RUN_NODE]])
+    while run > first:
+        r = I[v + QU_RUNS_P] + run * RUN_P
+        ends = P[r - RUN_P + RUN_BELOW] if run > 0 else full
+        if ends > until:
+            break
+        node = I[I[v + QU_RUNS] + run * RUN_I + RUN_NODE]
+        if node >= 0 and ends > at:
+            rate = X[I[I[v + QU_RUNS] + run * RUN_I + RUN_UA]] * P[r + RUN_RATE]
+            share = keeps * relaxed(rate * (ends - at) / flow)
+            adds += share * (X[node] + R[node] * elapsed)
+            keeps -= share
+        at = max(at, ends)
         run -= 1
-    return run, rate, coldest, warmest
+    return run, at, keeps, adds
 
 
 @inner
-def look_at_arrivals(X, P, I, J, Q, H, branch, item, skip, seconds, here, side):
+def as_it_comes(X, P, I, R, v, run, way, elapsed, temperature):
+    """Return how warm liquid in a run of a stretch is when it has been in it for `way` more seconds [K]."""
+    node = I[I[v + QU_RUNS] + run * RUN_I + RUN_NODE]
+    if node < 0:
+        return temperature
+    rate = X[I[I[v + QU_RUNS] + run * RUN_I + RUN_UA]] * P[I[v + QU_RUNS_P] + run * RUN_P + RUN_RATE]
+    return temperature + (X[node] + 0.5 * R[node] * elapsed - temperature) * relaxed(rate * way)
+
+
+@inner
+def look_at_arrivals(X, P, I, J, Q, H, R, branch, item, skip, seconds, here, side):
     """Return least and greatest temperature of what comes to a place in `seconds`, and how long that holds.
 
     Between them comes by how much at most it is warmer than `here`, or colder (side -1), over its
     mass [kg K].  The place lies `skip` [kg] from the end of an item of a branch.  Everything on its
-    way is read where it stands now and as far as it may come towards what it passes.  With nothing
-    on its way the least is above the greatest.
+    way is taken as it will be when it comes, give or take a share of how it changes until then.
+    With nothing on its way the least is above the greatest.
     """
     lowest = 1e18
     highest = -1e18
@@ -124,6 +144,8 @@ def look_at_arrivals(X, P, I, J, Q, H, branch, item, skip, seconds, here, side):
         return lowest, highest, surplus, 0.0
     arriving = flow
     elapsed = 0.0
+    keeps = 1.0
+    adds = 0.0
     offset = 0.0
     hops = 0
     while True:
@@ -135,7 +157,8 @@ def look_at_arrivals(X, P, I, J, Q, H, branch, item, skip, seconds, here, side):
                 if I[t + TK_LAW] != MIXED:
                     return lowest, highest, surplus, elapsed
                 drift = 2.0 * liquid_rate(X, I, H, tank) * seconds
-                there = X[I[t + TK_NODE]] + offset
+                drift = keeps * drift + UNSURE * abs((keeps - 1.0) * X[I[t + TK_NODE]] + adds - offset)
+                there = keeps * X[I[t + TK_NODE]] + adds
                 surplus += max(side * (there - here) + drift, 0.0) * (seconds - elapsed) * arriving
                 return min(lowest, there - drift), max(highest, there + drift), surplus, seconds
             feeds = only_feed(X, I, H, I[r + BR_TAIL])
@@ -149,15 +172,16 @@ def look_at_arrivals(X, P, I, J, Q, H, branch, item, skip, seconds, here, side):
         if I[entry + IT_BLOCK] != QUEUES:
             if I[entry + IT_STEADY] == 0:
                 return lowest, highest, surplus, elapsed
-            offset += X[I[entry + IT_OUT]] - X[I[entry + IT_IN]]
+            gained = X[I[entry + IT_OUT]] - X[I[entry + IT_IN]]
+            offset += gained
+            adds += keeps * gained
         else:
             v = I[entry + IT_I]
             j = I[v + QU_J]
             room = I[v + QU_ROOM]
+            full = P[I[entry + IT_P] + QU_MASS]
             run = I[v + QU_NRUNS] - 1
-            coldest = 1e18
-            warmest = -1e18
-            rate = 0.0
+            at = skip
             rear = 0.0
             place = J[j]
             for _ in range(J[j + 1]):
@@ -168,18 +192,22 @@ def look_at_arrivals(X, P, I, J, Q, H, branch, item, skip, seconds, here, side):
                 rear += Q[q]
                 if rear <= skip:
                     continue
-                run, rate, coldest, warmest = nodes_passed(
-                    X, P, I, v, run, skip, rear, rate, coldest, warmest
+                middle = 0.5 * (max(rear - Q[q], skip) + rear)
+                run, at, keeps, adds = pass_runs(
+                    X, P, I, R, v, run, 0, at, full, middle, flow, elapsed, keeps, adds
                 )
+                comes = as_it_comes(X, P, I, R, v, run, (middle - at) / flow, elapsed, Q[q + 1])
+                comes = keeps * comes + adds
+                unsure = UNSURE * abs(comes - Q[q + 1] - offset)
                 lasts = min(min(rear - skip, Q[q]) / flow, seconds - elapsed)
                 elapsed += lasts
-                part = min(rate * elapsed, 1.0)
-                low = Q[q + 1] + part * min(coldest - Q[q + 1], 0.0) + offset
-                high = Q[q + 1] + part * max(warmest - Q[q + 1], 0.0) + offset
-                lowest = min(lowest, low)
-                highest = max(highest, high)
-                surplus += max(high - here if side > 0.0 else here - low, 0.0) * lasts * arriving
+                lowest = min(lowest, comes - unsure)
+                highest = max(highest, comes + unsure)
+                surplus += max(side * (comes - here) + unsure, 0.0) * lasts * arriving
                 if elapsed >= seconds:
                     return lowest, highest, surplus, seconds
+            run, at, keeps, adds = pass_runs(
+                X, P, I, R, v, run, -1, at, full, full, flow, elapsed, keeps, adds
+            )
             skip = 0.0
         item -= 1

@@ -58,6 +58,7 @@ from brinewright.kernel.layout import (
     SE_FLOW,
     SE_FROM_OUTLET,
     SE_I,
+    SE_MOUTH,
     SE_PW,
     SE_READING,
     SE_SOURCE,
@@ -109,6 +110,9 @@ def read_sensors(X, F, P, I, J, Q, H):
         if F[place] == 0:
             if I[i + SE_TYPE] == 1:
                 X[place] = X[I[i + SE_SOURCE]]
+            elif I[i + SE_MOUTH] >= 0 and X[I[i + SE_FLOW]] > 0.0:
+                # what comes out of a tank is what is in it; parcels show its mean over a step
+                X[place] = X[I[i + SE_MOUTH]]
             elif I[i + SE_STILL] == STILL_LOCAL or X[I[i + SE_FLOW]] != 0.0:
                 X[place] = temperature_at(I, J, Q, I[i + SE_SOURCE], P[p + SE_FROM_OUTLET])
             elif I[i + SE_STILL] == STILL_AMBIENT:

@@ -142,7 +142,9 @@ HE_I = 3
 
 # sensor: 0 a place in a run, 1 any value of X
 SE_TYPE, SE_SOURCE, SE_READING, SE_FLOW, SE_STILL, SE_AMBIENT, SE_BRANCH, SE_ITEM = 0, 1, 2, 3, 4, 5, 6, 7
-SE_I = 8
+# SE_MOUTH is the node of the mixed tank whose outlet it is at, or -1
+SE_MOUTH = 8
+SE_I = 9
 SE_FROM_OUTLET = 0
 SE_PW = 1
 STILL_LOCAL, STILL_AMBIENT, STILL_HOLDS = 0, 1, 2

@@ -129,7 +129,7 @@ def march(
         if X[STIRRED] != 0.0 and not alone:
             X[BUSY] = 1.0
         if ticks > 1:
-            ticks = quiet_ticks(X, C, F, P, I, J, Q, H, Z, t, ticks, alone)
+            ticks = quiet_ticks(X, C, F, P, I, J, Q, H, R, t, ticks, alone)
         X[BUSY] = 0.0  # from here on it tells the next tick that something was decided
         dt = float(ticks)
         X[STEP] = dt

@@ -8,7 +8,7 @@ liquid on its way to it.  Whatever is decided is followed by a single tick that 
 import math
 
 from brinewright.jit import inner
-from brinewright.kernel.arrivals import HOPS, nodes_passed, only_feed
+from brinewright.kernel.arrivals import HOPS, UNSURE, as_it_comes, only_feed, pass_runs
 from brinewright.kernel.layout import (
     BR_COUNT,
     BR_FLOW,
@@ -66,7 +66,9 @@ from brinewright.kernel.layout import (
     SE_PW,
     SENSORS,
     SW_DIFFERENTIAL,
+    SW_FILTERED,
     SW_I,
+    SW_LAG,
     SW_NATURE,
     SW_OUT,
     SW_P,
@@ -91,11 +93,11 @@ from brinewright.kernel.layout import (
     WATCHES,
 )
 from brinewright.kernel.quiet_power import until_power_decides
-from brinewright.kernel.quiet_slow import UNKNOWN, change_of_tank, stays, ticks_of_slow
+from brinewright.kernel.quiet_slow import SURE, UNKNOWN, change_of_tank, stays, ticks_of_slow
 from brinewright.laws.state import BUSY
 
-GUARD = 0.01
-"""What a tank's temperature may be off [K] beside what its inflow makes of it, seen from a line behind it."""
+CLOSE = 1e-4
+"""How near a limit a tank is no longer told from it [K], seen from a line behind it."""
 STILL = 1e-9
 """What moves by less than this share of its limit in a step stands still."""
 
@@ -125,40 +127,40 @@ def _ticks_to_edge(P, J, points, n, j, period, t):
 
 
 @inner
-def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks):
-    """Return for how many ticks all liquid that reaches a place in a stretch stays on one side.
+def _foresee(X, P, I, J, Q, H, R, branch, item, from_outlet, limit, side, more, ticks):
+    """Return for how many ticks all liquid that reaches a place in a stretch stays on one side of a limit.
 
-    What comes is read where it stands now, and as far as it may come until then towards what it
-    passes in its stretch.
+    It is taken as it will be when it comes, give or take a share of how it changes until then.
+    Where `more` is 1 and not 0, the tick in which a parcel that is not on that side comes counts too.
     """
     branches = H[3 * BRANCHES + 1]
     r = branches + branch * BR_I
     flow = X[I[r + BR_FLOW]]
     if flow < 0.0:
         return 1
-    horizon = float(ticks)
-    offset = 0.0  # temperature change on the way from here to the sensor
+    still = flow == 0.0
+    offset = 0.0  # what devices on the way to the place add to the temperature
+    keeps = 1.0  # how what is upstream comes to the place: keeps * temperature + adds
+    adds = 0.0
     elapsed = 0.0
     # at the very inlet it is the last parcel that is read
     skip = min(from_outlet, (1.0 - 1e-9) * P[I[I[r + BR_ITEMS] + item * IT_I_WIDTH + IT_P] + QU_MASS])
     hops = 0
-    if flow == 0.0:
-        horizon = 0.0
     while True:
         entry = I[r + BR_ITEMS] + item * IT_I_WIDTH
         if I[entry + IT_BLOCK] != QUEUES:
             if I[entry + IT_STEADY] == 0:
                 return max(1, int(elapsed))
-            offset += X[I[entry + IT_OUT]] - X[I[entry + IT_IN]]
+            gained = X[I[entry + IT_OUT]] - X[I[entry + IT_IN]]
+            offset += gained
+            adds += keeps * gained
         else:
             v = I[entry + IT_I]
             j = I[v + QU_J]
             room = I[v + QU_ROOM]
-            # the runs that it passes: from the one next to the outlet on
+            full = P[I[entry + IT_P] + QU_MASS]
             run = I[v + QU_NRUNS] - 1
-            coldest = 1e18
-            warmest = -1e18
-            rate = 0.0
+            at = skip
             rear = 0.0
             place = J[j]
             for _ in range(J[j + 1]):
@@ -169,24 +171,27 @@ def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks
                 rear += Q[q]
                 if rear <= skip:
                     continue
-                run, rate, coldest, warmest = nodes_passed(
-                    X, P, I, v, run, skip, rear, rate, coldest, warmest
+                front = max(rear - Q[q], skip)
+                until = skip if still else 0.5 * (front + rear)
+                run, at, keeps, adds = pass_runs(
+                    X, P, I, R, v, run, 0, at, full, until, flow, elapsed, keeps, adds
                 )
-                mass = min(rear - skip, Q[q])
-                part = rate * ticks
-                if flow > 0.0:
-                    part = rate * min(elapsed + mass / flow, horizon)
-                here = Q[q + 1]
-                part = min(part, 1.0)
-                low = here + part * min(coldest - here, 0.0) + offset
-                high = here + part * max(warmest - here, 0.0) + offset
-                if not stays(low, threshold, side) or not stays(high, threshold, side):
-                    return max(1, int(elapsed))
-                if flow == 0.0:
+                # as its first liquid comes, and its last
+                way = 0.0 if still else max(front - at, 0.0) / flow
+                early = keeps * as_it_comes(X, P, I, R, v, run, way, elapsed, Q[q + 1]) + adds
+                way = float(ticks) if still else (rear - at) / flow
+                late = keeps * as_it_comes(X, P, I, R, v, run, way, elapsed, Q[q + 1]) + adds
+                unsure = UNSURE * abs(late - Q[q + 1] - offset)
+                if not stays(max(side * early, side * late) + unsure, side * limit, 1.0):
+                    return max(1, int(elapsed) + more)
+                if still:
                     return ticks
-                elapsed += mass / flow
-                if elapsed >= horizon:
+                elapsed += (rear - front) / flow
+                if elapsed >= ticks:
                     return ticks
+            run, at, keeps, adds = pass_runs(
+                X, P, I, R, v, run, -1, at, full, full, flow, elapsed, keeps, adds
+            )
             skip = 0.0
         item -= 1
         if item < 0:
@@ -196,14 +201,20 @@ def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks
             if tank >= 0:
                 t = H[3 * TANKS + 1] + tank * TK_I
                 if I[t + TK_LAW] == MIXED:
-                    room = side * (threshold - offset - X[I[t + TK_NODE]]) - GUARD
+                    here = X[I[t + TK_NODE]]
+                    unsure = UNSURE * abs(keeps * here + adds - here - offset) + CLOSE
+                    room = side * (limit - keeps * here - adds) - unsure
+                    own = SURE * abs(R[I[t + TK_NODE]])
                     n = ticks
                     while n > elapsed and room > 0.0:
-                        drift = change_of_tank(X, P, I, J, Q, H, tank, n, side)
+                        since = n - int(elapsed)
+                        drift = keeps * (change_of_tank(X, P, I, J, Q, H, R, tank, since, side) + own * since)
                         if drift < room:
                             return n
                         # in fewer ticks it drifts less, and not more than in proportion
-                        n = int(n * (0.5 if drift >= UNKNOWN else min(room / drift, 0.999)))
+                        n = int(elapsed) + int(
+                            since * (0.5 if drift >= UNKNOWN else min(room / drift, 0.999))
+                        )
                 return max(1, int(elapsed))
             feeds = only_feed(X, I, H, I[r + BR_TAIL])
             hops += 1
@@ -215,8 +226,35 @@ def _foresee(X, P, I, J, Q, H, branch, item, from_outlet, threshold, side, ticks
 
 
 @inner
-def until_switched(X, C, F, P, I, J, Q, H, Z, begin, end, ticks):
-    """Return for how many ticks no switch from `begin` to before `end` changes."""
+def _until_followed(X, P, I, J, Q, H, R, i, p, threshold, side, ticks):
+    """Return the tick in which the filter of a switch passes a threshold that the reading has passed.
+
+    So long, at most `ticks`, as the reading stays what it is; else the ticks for which it does.
+    f' = (r - f) / lag, and the first ticks in which f stays are lag ln((r - f) / (r - threshold)).
+    """
+    reading = X[I[i + SW_READING]]
+    lag = P[p + SW_LAG]
+    over = side * (reading - threshold)
+    behind = side * (threshold - X[I[i + SW_FILTERED]])
+    if not (lag > 0.0 and over > 0.0 and behind > 0.0):
+        return 1
+    unsure = UNSURE * over
+    ticks = min(ticks, 1 + int(lag * math.log1p(behind / (over + unsure))))
+    s = H[3 * SENSORS + 1] + I[i + SW_SENSOR] * SE_I
+    q = H[3 * SENSORS + 2] + I[i + SW_SENSOR] * SE_PW
+    for turn in range(2):
+        if ticks > 1:
+            away = side if turn == 0 else -side
+            ticks = _foresee(
+                X, P, I, J, Q, H, R, I[s + SE_BRANCH], I[s + SE_ITEM], P[q + SE_FROM_OUTLET],
+                reading + away * unsure, away, 0, ticks,
+            )  # fmt: skip
+    return ticks
+
+
+@inner
+def until_switched(X, C, F, P, I, J, Q, H, R, begin, end, ticks):
+    """Return for how many ticks no switch from `begin` to before `end` changes, but at their end."""
     i = H[3 * SWITCHES + 1] + begin * SW_I
     p = H[3 * SWITCHES + 2] + begin * SW_P
     for _ in range(begin, end):
@@ -230,31 +268,22 @@ def until_switched(X, C, F, P, I, J, Q, H, Z, begin, end, ticks):
             threshold += sense * P[p + SW_DIFFERENTIAL]
             side = sense
         if I[i + SW_NATURE] == NATURE_PIPE:
-            s = H[3 * SENSORS + 1] + I[i + SW_SENSOR] * SE_I
-            q = H[3 * SENSORS + 2] + I[i + SW_SENSOR] * SE_PW
+            forced = F[I[i + SW_READING]] == 1  # then it steps only at an edge of its table
             if not stays(X[I[i + SW_READING]], threshold, side):
-                return 1
-            if F[I[i + SW_READING]] == 1:
-                # a forced reading steps only at an edge of its table
-                i += SW_I
-                p += SW_P
-                continue
-            ticks = _foresee(
-                X,
-                P,
-                I,
-                J,
-                Q,
-                H,
-                I[s + SE_BRANCH],
-                I[s + SE_ITEM],
-                P[q + SE_FROM_OUTLET],
-                threshold,
-                side,
-                ticks,
-            )
+                if forced:
+                    return 1
+                ticks = _until_followed(X, P, I, J, Q, H, R, i, p, threshold, side, ticks)
+            elif not forced:
+                s = H[3 * SENSORS + 1] + I[i + SW_SENSOR] * SE_I
+                q = H[3 * SENSORS + 2] + I[i + SW_SENSOR] * SE_PW
+                # without a filter it is what is read at the end of the step that counts
+                more = 1 if P[p + SW_LAG] == 0.0 else 0
+                ticks = _foresee(
+                    X, P, I, J, Q, H, R, I[s + SE_BRANCH], I[s + SE_ITEM], P[q + SE_FROM_OUTLET],
+                    threshold, side, more, ticks,
+                )  # fmt: skip
         elif I[i + SW_NATURE] == NATURE_SLOW:
-            ticks = ticks_of_slow(X, C, F, P, I, J, Q, H, Z, i, threshold, side, ticks)
+            ticks = ticks_of_slow(X, C, F, P, I, J, Q, H, R, i, threshold, side, ticks)
         elif I[i + SW_NATURE] == NATURE_FAST:
             return 1
         i += SW_I
@@ -285,7 +314,7 @@ def _until_told(X, P, I, H, ticks):
 
 
 @inner
-def quiet_ticks(X, C, F, P, I, J, Q, H, Z, t, ticks, apart):
+def quiet_ticks(X, C, F, P, I, J, Q, H, R, t, ticks, apart):
     """Return how many ticks, at most `ticks`, can be made as one step from time `t`.
 
     Where some machines tick `apart`, what they decide among themselves does not matter.
@@ -316,4 +345,4 @@ def quiet_ticks(X, C, F, P, I, J, Q, H, Z, t, ticks, apart):
         i += LO_I
         p += LO_P
     ticks = until_power_decides(X, P, I, H, _until_told(X, P, I, H, ticks), apart)
-    return until_switched(X, C, F, P, I, J, Q, H, Z, 0, H[H_SWITCHES] if apart else H[3 * SWITCHES], ticks)
+    return until_switched(X, C, F, P, I, J, Q, H, R, 0, H[H_SWITCHES] if apart else H[3 * SWITCHES], ticks)

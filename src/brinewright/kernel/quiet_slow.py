@@ -61,11 +61,11 @@ def stays(value, threshold, side):
 
 
 @inner
-def change_of_tank(X, P, I, J, Q, H, tank, ticks, side):
+def change_of_tank(X, P, I, J, Q, H, R, tank, ticks, side):
     """Return by how much what comes in so many ticks may warm a mixed tank, or cool it (side -1) [K]."""
     t = H[3 * TANKS + 1] + tank * TK_I
     here = X[I[t + TK_NODE]]
-    mass = X[I[t + TK_MASS]]
+    gained = 0.0  # mass in a second [kg/s]
     u = H[3 * JUNCTIONS + 1] + I[t + TK_JUNCTION] * JU_I
     branches = H[3 * BRANCHES + 1]
     change = 0.0
@@ -74,22 +74,24 @@ def change_of_tank(X, P, I, J, Q, H, tank, ticks, side):
         flow = X[I[branches + I[I[u + JU_OUT] + m] * BR_I + BR_FLOW]]
         if flow < 0.0:
             return UNKNOWN
-        mass -= flow * ticks
+        gained -= flow
     for m in range(I[u + JU_NIN]):
         b = I[I[u + JU_IN] + m]
         r = branches + b * BR_I
         flow = X[I[r + BR_FLOW]]
         if flow < 0.0:
-            mass += flow * ticks
+            gained += flow
         elif flow > 0.0:
+            gained += flow
             lowest, highest, surplus, known = look_at_arrivals(
-                X, P, I, J, Q, H, b, I[r + BR_COUNT] - 1, 0.0, float(ticks), here, side
+                X, P, I, J, Q, H, R, b, I[r + BR_COUNT] - 1, 0.0, float(ticks), here, side
             )
             if known < ticks:
                 return UNKNOWN
             change += surplus
             furthest = max(highest - here if side > 0.0 else here - lowest, 0.0)
             extreme = max(extreme, furthest)
+    mass = X[I[t + TK_MASS]] + min(gained * ticks, 0.0)  # what comes is mixed into this at least
     # what is mixed comes no further than what is mixed into it
     return min(change / mass, extreme) if mass > 0.0 else extreme
 
@@ -125,11 +127,11 @@ def _change_of_unmixed(X, P, I, J, Q, H, tank, ticks):
 
 
 @inner
-def _change_by_liquid(X, C, P, I, J, Q, H, i, ticks, side):
+def _change_by_liquid(X, C, P, I, J, Q, H, R, i, ticks, side):
     """Return by how much liquid of so many ticks may warm the node of a switch, or cool it (side -1) [K]."""
     if I[i + SW_TANK] >= 0:
         tank = I[i + SW_TANK]
-        change = change_of_tank(X, P, I, J, Q, H, tank, ticks, side)
+        change = change_of_tank(X, P, I, J, Q, H, R, tank, ticks, side)
         if I[H[3 * TANKS + 1] + tank * TK_I + TK_LAW] != MIXED:
             change += _change_of_unmixed(X, P, I, J, Q, H, tank, ticks)
         return change
@@ -145,7 +147,7 @@ def _change_by_liquid(X, C, P, I, J, Q, H, i, ticks, side):
             return UNKNOWN
         full = P[I[m + 1] + RUN_MASS]
         lowest, highest, _, known = look_at_arrivals(
-            X, P, I, J, Q, H, I[m + 2], I[m + 3], P[I[m + 1] + RUN_BELOW], ticks + full / flow, 0.0, 0.0
+            X, P, I, J, Q, H, R, I[m + 2], I[m + 3], P[I[m + 1] + RUN_BELOW], ticks + full / flow, 0.0, 0.0
         )
         if known < ticks + full / flow:
             return UNKNOWN
@@ -155,7 +157,7 @@ def _change_by_liquid(X, C, P, I, J, Q, H, i, ticks, side):
 
 
 @inner
-def ticks_of_slow(X, C, F, P, I, J, Q, H, Z, i, threshold, side, ticks):
+def ticks_of_slow(X, C, F, P, I, J, Q, H, R, i, threshold, side, ticks):
     """Return for how many ticks a slow reading surely stays where it is.
 
     It goes on at its present rate; that may bend as fast as the rates of the nodes that it is
@@ -172,20 +174,20 @@ def ticks_of_slow(X, C, F, P, I, J, Q, H, Z, i, threshold, side, ticks):
     bend = X[I[i + SW_BEND]]
     node = I[i + SW_NODE]
     if node >= 0:
-        own = abs(Z[node]) * C[node]
+        own = abs(R[node])
         rate = own if I[i + SW_TANK] >= 0 else max(rate, own)
         joined = 0.0
         for k in range(I[i + SW_NEDGES]):
             m = I[i + SW_EDGES] + 2 * k
             other = I[m + 1]
-            joined += X[I[m]] * (rate + abs(Z[other]) * C[other])
+            joined += X[I[m]] * (rate + abs(R[other]))
         bend = max(bend, joined * C[node])
     while ticks > 1 and not ticks * (SURE * rate + SLOWEST + bend * ticks) < nearest:
         ticks -= 1
     if node < 0:
         return ticks
     while ticks > 1:
-        by_liquid = _change_by_liquid(X, C, P, I, J, Q, H, i, ticks, side)
+        by_liquid = _change_by_liquid(X, C, P, I, J, Q, H, R, i, ticks, side)
         change = ticks * (SURE * rate + SLOWEST + bend * ticks) + by_liquid
         if change < nearest:
             return ticks
