@@ -45,11 +45,11 @@ def actuate_apart(X, F, P, I, H):
 
 
 @inner
-def switch_apart(X, F, P, I, H, dt):
+def switch_apart(X, F, P, I, H, SUM, dt):
     """Let the switches of those machines follow; a change stirs them, and nobody else."""
     busy = X[BUSY]
     X[BUSY] = 0.0
-    switch_some(X, F, P, I, H, H[H_SWITCHES], H[3 * SWITCHES], dt)
+    switch_some(X, F, P, I, H, SUM, H[H_SWITCHES], H[3 * SWITCHES], dt, X[STIRRED] != 0.0)
     X[STIRRED] = X[BUSY]
     X[BUSY] = busy
 
@@ -91,7 +91,7 @@ def tick_apart(X, E, C, F, P, I, J, Q, E0, R, W, H, Z, D, S, stiffness, EV, n_ev
         linked_apart.settle(X, E, C, P, I, W, H)
         linked_apart.observe(X, E, P, I, H, dt)
         X[TIME] += dt
-        switch_apart(X, F, P, I, H, dt)
+        switch_apart(X, F, P, I, H, SUM, dt)
         n_events, over = watch(X, P, I, H, EV, n_events, dt)
         stops = stops or over
         record(X, LOW, HIGH, SUM, H[H_RECORDED], dt)

@@ -124,6 +124,30 @@ def as_it_comes(X, P, I, R, v, run, way, elapsed, temperature):
 
 
 @inner
+def look_inside(I, J, Q, H, branch, item, near, far, lowest, highest):
+    """Return least and greatest temperature of what stands in a part of a stretch, and of two others [K].
+
+    It reaches from `near` to `far` [kg] before the end of the stretch.
+    """
+    v = I[I[H[3 * BRANCHES + 1] + branch * BR_I + BR_ITEMS] + item * IT_I_WIDTH + IT_I]
+    j = I[v + QU_J]
+    place = J[j]
+    rear = 0.0
+    for _ in range(J[j + 1]):
+        q = 3 * (I[v + QU_FIRST] + place)
+        place += 1
+        if place == I[v + QU_ROOM]:
+            place = 0
+        if rear >= far:
+            break
+        rear += Q[q]
+        if rear > near:
+            lowest = min(lowest, Q[q + 1])
+            highest = max(highest, Q[q + 1])
+    return lowest, highest
+
+
+@inner
 def look_at_arrivals(X, P, I, J, Q, H, R, branch, item, skip, seconds, here, side):
     """Return least and greatest temperature of what comes to a place in `seconds`, and how long that holds.
 

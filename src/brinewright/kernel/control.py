@@ -29,6 +29,7 @@ from brinewright.kernel.layout import (
     FO_POINTS,
     FO_SAVED,
     FORCES,
+    H_RECORDED,
     LATCH,
     LO_CLOCK,
     LO_DOES,
@@ -76,6 +77,7 @@ from brinewright.kernel.layout import (
     SW_I,
     SW_INCLUSIVE,
     SW_LAG,
+    SW_NODE,
     SW_OUT,
     SW_P,
     SW_READING,
@@ -122,8 +124,18 @@ def read_sensors(X, F, P, I, J, Q, H):
 
 
 @inner
-def switch_some(X, F, P, I, H, begin, end, dt):
-    """Let switches from `begin` to before `end` follow their filtered readings; count their changes."""
+def _lasted(X, SUM, H, place, before, dt):
+    """Note in the time integrals that a signal was as before until the last tick of a step of `dt` [s]."""
+    if place < H[H_RECORDED]:
+        SUM[place] += (before - X[place]) * (dt - 1.0)
+
+
+@inner
+def switch_some(X, F, P, I, H, SUM, begin, end, dt, stirred):
+    """Let switches from `begin` to before `end` follow their filtered readings; count their changes.
+
+    Where what was decided is seen first (`stirred`), rates jump once, and do not bend.
+    """
     i = H[3 * SWITCHES + 1] + begin * SW_I
     p = H[3 * SWITCHES + 2] + begin * SW_P
     for _ in range(begin, end):
@@ -146,7 +158,7 @@ def switch_some(X, F, P, I, H, begin, end, dt):
             X[filtered] = raw - behind + (X[filtered] - before + behind) * P[decays + int(dt)]
         else:
             X[filtered] = raw
-        X[I[i + SW_BEND]] = bend
+        X[I[i + SW_BEND]] = 0.0 if stirred and I[i + SW_NODE] >= 0 else bend
         X[I[i + SW_SLOPE]] = slope
         out = I[i + SW_OUT]
         made = X[out] != 0.0
@@ -160,12 +172,14 @@ def switch_some(X, F, P, I, H, begin, end, dt):
                     X[out] = 0.0
                     X[I[i + SW_COUNT]] += 1.0
                     X[BUSY] = 1.0
+                    _lasted(X, SUM, H, out, 1.0, dt)
             else:
                 over = above - P[p + SW_DIFFERENTIAL]
                 if over > 0.0 or (over >= 0.0 and I[i + SW_INCLUSIVE] == 1):
                     X[out] = 1.0
                     X[I[i + SW_COUNT]] += 1.0
                     X[BUSY] = 1.0
+                    _lasted(X, SUM, H, out, 0.0, dt)
         i += SW_I
         p += SW_P
 
@@ -180,7 +194,7 @@ def _agrees(X, I, place):
 
 
 @inner
-def think(X, F, P, I, H, dt):
+def think(X, F, P, I, H, SUM, dt):
     """Evaluate the logic elements, in the order in which compile sorted them."""
     i = H[3 * LOGICS + 1]
     p = H[3 * LOGICS + 2]
@@ -222,13 +236,15 @@ def think(X, F, P, I, H, dt):
                 if X[clock] >= (P[p + LO_ON] if wanted == 1.0 else P[p + LO_OFF]):
                     value = wanted
                     X[clock] = 0.0
+        before = X[out]
         decide(X, F, out, value)
+        _lasted(X, SUM, H, out, before, dt)
         i += LO_I
         p += LO_P
 
 
 @inner
-def command(X, F, I, H):
+def command(X, F, I, H, SUM, dt):
     """Write the commands: a target goes to its made position while all its signals agree."""
     i = H[3 * COMMANDS + 1]
     for _ in range(H[3 * COMMANDS]):
@@ -236,7 +252,9 @@ def command(X, F, I, H):
         for k in range(I[i + CO_NIN]):
             if not _agrees(X, I, I[i + CO_IN] + k):
                 made = 0.0
+        before = X[I[i + CO_OUT]]
         decide(X, F, I[i + CO_OUT], made)
+        _lasted(X, SUM, H, I[i + CO_OUT], before, dt)
         i += CO_I
 
 

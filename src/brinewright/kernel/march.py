@@ -130,6 +130,7 @@ def march(
             X[BUSY] = 1.0
         if ticks > 1:
             ticks = quiet_ticks(X, C, F, P, I, J, Q, H, R, t, ticks, alone)
+        stirred = X[BUSY] != 0.0
         X[BUSY] = 0.0  # from here on it tells the next tick that something was decided
         dt = float(ticks)
         X[STEP] = dt
@@ -167,10 +168,10 @@ def march(
         # 4 the next snapshot, and what is decided on it
         X[TIME] = t + dt
         read_sensors(X, F, P, I, J, Q, H)
-        switch_some(X, F, P, I, H, 0, H[H_SWITCHES], dt)
-        switch_apart(X, F, P, I, H, float(last))
-        think(X, F, P, I, H, dt)
-        command(X, F, I, H)
+        switch_some(X, F, P, I, H, SUM, 0, H[H_SWITCHES], dt, stirred)
+        switch_apart(X, F, P, I, H, SUM, float(last))
+        think(X, F, P, I, H, SUM, dt)
+        command(X, F, I, H, SUM, dt)
         n_events, over = watch(X, P, I, H, EV, n_events, float(last))
         counters[1] = n_events
         counters[2] += 1

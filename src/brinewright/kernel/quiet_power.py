@@ -39,6 +39,9 @@ from brinewright.kernel.layout import (
     LOADS,
 )
 
+SURE = 1.25
+"""Factor on a power that is taken to last."""
+
 
 @inner
 def stays_supplied(X, I, H):
@@ -61,9 +64,10 @@ def until_battery_ends(X, P, I, H, ticks):
     for _ in range(H[3 * BATTERIES]):
         power = X[I[i + BA_POWER]]
         stored = X[I[i + BA_STORED]]
-        left = stored - P[p + BA_FLOOR] if power > 0.0 else P[p + BA_CAPACITY] - stored
-        if power != 0.0:
-            ticks = max(1, min(ticks, int(left / (2.0 * abs(power)))))
+        if power > 0.0:
+            ticks = max(1, min(ticks, int((stored - P[p + BA_FLOOR]) / (2.0 * power))))
+        elif power < 0.0:  # nothing is decided where it is full
+            ticks = max(1, min(ticks, int((P[p + BA_CAPACITY] - stored) / (SURE * -power))))
         i += BA_I
         p += BA_P
     return ticks

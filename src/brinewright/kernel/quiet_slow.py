@@ -1,7 +1,9 @@
 """How soon a slow reading may pass a threshold: of a tank, a room, a vessel."""
 
+import math
+
 from brinewright.jit import inner
-from brinewright.kernel.arrivals import look_at_arrivals
+from brinewright.kernel.arrivals import look_at_arrivals, look_inside
 from brinewright.kernel.layout import (
     BR_COUNT,
     BR_FLOW,
@@ -146,11 +148,13 @@ def _change_by_liquid(X, C, P, I, J, Q, H, R, i, ticks, side):
         if flow < 0.0:
             return UNKNOWN
         full = P[I[m + 1] + RUN_MASS]
+        ends = P[I[m + 1] + RUN_BELOW]
         lowest, highest, _, known = look_at_arrivals(
-            X, P, I, J, Q, H, R, I[m + 2], I[m + 3], P[I[m + 1] + RUN_BELOW], ticks + full / flow, 0.0, 0.0
+            X, P, I, J, Q, H, R, I[m + 2], I[m + 3], ends + full, float(ticks), 0.0, 0.0
         )
-        if known < ticks + full / flow:
+        if known < ticks:
             return UNKNOWN
+        lowest, highest = look_inside(I, J, Q, H, I[m + 2], I[m + 3], ends, ends + full, lowest, highest)
         # at most the whole content is exchanged for what comes
         change += ua * C[I[i + SW_NODE]] * min(flow * ticks / full, 1.0) * (highest - lowest) * ticks
     return change
@@ -158,11 +162,11 @@ def _change_by_liquid(X, C, P, I, J, Q, H, R, i, ticks, side):
 
 @inner
 def ticks_of_slow(X, C, F, P, I, J, Q, H, R, i, threshold, side, ticks):
-    """Return for how many ticks a slow reading surely stays where it is.
+    """Return the tick in which a slow reading may pass a threshold first, at most `ticks`.
 
-    It goes on at its present rate; that may bend as fast as the rates of the nodes that it is
-    joined to differ from its own, or as it did last; and liquid may come that is warmer or
-    colder than what is there.
+    Until then it surely stays where it is.  It goes on at its present rate; that may bend as fast
+    as the rates of the nodes that it is joined to differ from its own, or as it did last; and
+    liquid may come that is warmer or colder than what is there.
     """
     raw = X[I[i + SW_READING]]
     if not stays(raw, threshold, side):
@@ -182,15 +186,14 @@ def ticks_of_slow(X, C, F, P, I, J, Q, H, R, i, threshold, side, ticks):
             other = I[m + 1]
             joined += X[I[m]] * (rate + abs(R[other]))
         bend = max(bend, joined * C[node])
-    while ticks > 1 and not ticks * (SURE * rate + SLOWEST + bend * ticks) < nearest:
-        ticks -= 1
-    if node < 0:
-        return ticks
-    while ticks > 1:
-        by_liquid = _change_by_liquid(X, C, P, I, J, Q, H, R, i, ticks, side)
-        change = ticks * (SURE * rate + SLOWEST + bend * ticks) + by_liquid
+    rate = SURE * rate + SLOWEST
+    # the n for which n (rate + bend n) is what is left
+    n = int(min(2.0 * nearest / (rate + math.sqrt(rate * rate + 4.0 * bend * nearest)), float(ticks - 1)))
+    while n > 0 and node >= 0:
+        by_liquid = _change_by_liquid(X, C, P, I, J, Q, H, R, i, n, side)
+        change = n * (rate + bend * n) + by_liquid
         if change < nearest:
-            return ticks
+            break
         # in fewer ticks it changes less, and not more than in proportion
-        ticks = ticks - 1 if by_liquid >= UNKNOWN else max(1, min(ticks - 1, int(ticks * nearest / change)))
-    return ticks
+        n = n - 1 if by_liquid >= UNKNOWN else min(n - 1, int(n * nearest / change))
+    return n + 1
