@@ -19,6 +19,8 @@ class SteamSupply:
     """Heat flow that steam and condensate bring in a step, negative while steam is drawn [W]."""
     enthalpy: Place
     """of what is drawn [J/kg]"""
+    drift: Place
+    """How that changed in the step before [J/(kg s)]."""
     water_heat: float
     """Heat capacity of a declared content [J/(kg K)]; 0 for real water."""
 
@@ -43,6 +45,7 @@ def steam_supply(builder: Builder, tag: str) -> SteamSupply:
         builder.channel_of(tag, "steam out"),
         builder.shared_of(tag, "flux"),
         builder.shared_of(tag, "steam enthalpy"),
+        builder.shared_of(tag, "steam enthalpy drift"),
         vessel.number("water_heat_capacity") if declared else 0.0,
     )
 

@@ -11,7 +11,8 @@ from brinewright.jit import compiled, inner
 NODE, MASS, LEVEL, METAL, DRYNESS, HEAT_IN, STEAM_OUT, LOSS, FLUX, ENTHALPY, SITE, LAST = (
     0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11
 )  # fmt: skip
-PRESSURE, STEAM_PRESSURE, ENTROPY, DENSITY, OUTSIDE = 12, 13, 14, 15, 16
+DRIFT, BEFORE = 12, 13
+PRESSURE, STEAM_PRESSURE, ENTROPY, DENSITY, OUTSIDE = 14, 15, 16, 17, 18
 METAL_CAPACITY, LOSS_CONDUCTANCE, VOLUME, LYING = 0, 1, 2, 3
 WATER_HEAT, BOILS, LATENT = 4, 5, 6
 AIR_MASS = 4
@@ -199,3 +200,5 @@ def observe(X, E, P, I, i, p, dt):
     X[I[i + LOSS]] = loss
     X[I[i + HEAT_IN]] = (E[node] - X[I[i + LAST]]) / dt - X[I[i + FLUX]] + loss
     X[I[i + LAST]] = E[node]
+    X[I[i + DRIFT]] = (X[I[i + ENTHALPY]] - X[I[i + BEFORE]]) / dt
+    X[I[i + BEFORE]] = X[I[i + ENTHALPY]]

@@ -75,6 +75,8 @@ def _common(
         builder.shared("steam enthalpy", enthalpy),
         builder.surroundings(),
         builder.hidden(start=energy),
+        builder.shared("steam enthalpy drift"),
+        builder.hidden(start=enthalpy),
     ]
 
 

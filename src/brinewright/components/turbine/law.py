@@ -12,7 +12,7 @@ from brinewright.laws.state import BUSY, give, stroke
 COMMAND, SIGNAL, RUNNING, STEAM, TAKEN, GENERATED, CASING_HEAT, CASING = 0, 1, 2, 3, 4, 5, 6, 7
 ELECTRICITY, RETURN, VESSEL, VESSEL_MASS, STEAM_OUT, FLUX, ENTHALPY = 8, 9, 10, 11, 12, 13, 14
 HOTWELL, HOT_WATER, BLOCKED, LIMIT, RETURNED, PUMPED, LOST, LOST_HEAT = 15, 16, 17, 18, 19, 20, 21, 22
-UNACCOUNTED = 23
+UNACCOUNTED, DRIFT = 23, 24
 PRESSURE, STEAM_PRESSURE, ENTROPY, CONDENSER_HEAT, CONDENSER, EXIT_DRYNESS, CONDENSATE = (
     23,
     24,
@@ -100,9 +100,9 @@ def condense(X, E, P, I, i, p, formed, enthalpy, dt):
 
 
 @inner
-def draw(X, E, C, I, i, flow, back, dt):
-    """Take steam [kg/s] out of the vessel, with its enthalpy, and put what comes back [J] into it."""
-    change = back - flow * X[I[i + ENTHALPY]] * dt
+def draw(X, E, C, I, i, flow, enthalpy, back, dt):
+    """Take steam [kg/s] out of the vessel, with its enthalpy [J/kg], and put what comes back [J] into it."""
+    change = back - flow * enthalpy * dt
     give(X, E, C, I[i + VESSEL], change)
     X[I[i + FLUX]] += change / dt
     X[I[i + STEAM_OUT]] += flow
@@ -113,7 +113,8 @@ def draw(X, E, C, I, i, flow, back, dt):
 def act_threshold(X, E, C, P, I, i, p, dt):
     """Take steam and return condensate: Phi = q (h - h_ret); power, casing, the rest unaccounted for [W].
 
-    In a lump h = c_w T + h_fg and h_ret = c_w T_ret.
+    In a lump h = c_w T + h_fg and h_ret = c_w T_ret.  In a step of n ticks h is the mean of
+    what it is before each of them, if it goes on as it went.
     """
     running = X[I[i + RUNNING]]
     flow = min(running * P[p + STEAM_FLOW], MOST_OF_THE_WATER * X[I[i + VESSEL_MASS]] / dt)
@@ -122,9 +123,9 @@ def act_threshold(X, E, C, P, I, i, p, dt):
         X[I[i + TAKEN]] = 0.0
         X[I[i + GENERATED]] = 0.0
         X[I[i + CASING_HEAT]] = 0.0
-        draw(X, E, C, I, i, 0.0, condense(X, E, P, I, i, p, 0.0, 0.0, dt), dt)
+        draw(X, E, C, I, i, 0.0, 0.0, condense(X, E, P, I, i, p, 0.0, 0.0, dt), dt)
         return
-    enthalpy = X[I[i + ENTHALPY]]
+    enthalpy = X[I[i + ENTHALPY]] + 0.5 * (dt - 1.0) * X[I[i + DRIFT]]
     returned = min(P[p + RETURN_ENTHALPY], enthalpy)
     taken = flow * (enthalpy - returned)
     power = min(P[p + EFFICIENCY] * taken, P[p + POWER_LIMIT] * running)
@@ -137,7 +138,7 @@ def act_threshold(X, E, C, P, I, i, p, dt):
     give(X, E, C, I[i + CASING], casing * dt)
     give(X, E, C, I[i + ELECTRICITY], power * dt)
     give(X, E, C, I[i + UNACCOUNTED], (taken - power - casing) * dt)
-    draw(X, E, C, I, i, flow, condense(X, E, P, I, i, p, flow * dt, returned, dt), dt)
+    draw(X, E, C, I, i, flow, enthalpy, condense(X, E, P, I, i, p, flow * dt, returned, dt), dt)
     X[I[i + STEAM]] = flow
     X[I[i + TAKEN]] = taken
     X[I[i + GENERATED]] = power
@@ -210,7 +211,7 @@ def expand(X, E, C, P, I, W, i, p, cold, stream, most, dt):
         X[I[i + CONDENSATE]] = X[I[i + CONDENSER]] - P[p + SUBCOOLING]
         X[I[i + EXIT_DRYNESS]] = 1.0
         X[I[i + MOVES]] = 0.0
-        draw(X, E, C, I, i, 0.0, condense(X, E, P, I, i, p, 0.0, 0.0, dt), dt)
+        draw(X, E, C, I, i, 0.0, 0.0, condense(X, E, P, I, i, p, 0.0, 0.0, dt), dt)
         return 0.0
     share = min(X[I[i + SHARE]], allowed) if X[I[i + SHARE]] > 0.0 else allowed
     condensing = fixed if fixed > 0.0 else min(max(X[I[i + CONDENSER]], cold), temperature)
@@ -248,7 +249,7 @@ def expand(X, E, C, P, I, W, i, p, cold, stream, most, dt):
     give(X, E, C, I[i + CASING], casing * dt)
     give(X, E, C, I[i + SITE], (1.0 - P[p + TO_CASING]) * loss * dt)
     give(X, E, C, I[i + ELECTRICITY], power * dt)
-    draw(X, E, C, I, i, flow, condense(X, E, P, I, i, p, flow * dt, liquid, dt), dt)
+    draw(X, E, C, I, i, flow, enthalpy, condense(X, E, P, I, i, p, flow * dt, liquid, dt), dt)
     _, _, _, _, _, hf, hg, _, _ = saturation_line(W, condensing)
     X[I[i + MOVES]] = 1.0 if abs(share - X[I[i + SHARE]]) > 0.005 else 0.0
     X[I[i + SHARE]] = share

@@ -96,7 +96,7 @@ def _threshold(part: PartView, builder: Builder, supply: SteamSupply, casing: Pl
     builder.channel("condensate temperature", "K", back)
     builder.record(
         "turbine threshold",
-        [*places, builder.account("unaccounted for")],
+        [*places, builder.account("unaccounted for"), supply.drift],
         [
             *numbers,
             part.number("steam_flow") * count,
