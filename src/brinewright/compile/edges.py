@@ -7,16 +7,20 @@ from brinewright.model.lowering import Place
 
 Edge = tuple[Place, Place, Place]
 
-RESOLVED = 0.5
-"""Most that a node may close of a distance in one step, if its edges are stepped by the midpoint rule."""
+FAST = 1.0 / 120.0
+"""Rate [1/s] above which a node closes more than half of a distance in the longest step of a minute.
+
+The midpoint rule would not do for it.  It counts as fast in runs with shorter steps too, so that a tick
+and a minute obey one law.
+"""
 LIGHT = 0.1
 """Share of the heat capacity of a node that may hang on it by single edges, and count as light."""
 
 
-def sorted_edges(a: Assembly, longest_step: int) -> tuple[list[Edge], list[Edge], list[Edge]]:
+def sorted_edges(a: Assembly) -> tuple[list[Edge], list[Edge], list[Edge]]:
     """Return edges between nodes, to boundaries (which come second), and of light nodes (which come first).
 
-    A light node hangs on one edge and follows within the longest step what it hangs on.
+    A light node hangs on one edge and follows fast what it hangs on.
     """
     follows = {*a.plain, *a.free}
     degree = Counter(node for edge in a.edges for node in edge[:2])
@@ -31,7 +35,7 @@ def sorted_edges(a: Assembly, longest_step: int) -> tuple[list[Edge], list[Edge]
         if a.inverse[far] > a.inverse[near]:
             near, far = far, near
         rate = a.values[place] * a.inverse[near]
-        if degree[near] == 1 and rate * longest_step > RESOLVED and a.inverse[far] > 0.0:
+        if degree[near] == 1 and rate > FAST and a.inverse[far] > 0.0:
             hanging[far].append((near, far, place))
         else:
             between.append((near, far, place))

@@ -47,7 +47,7 @@ def write_tables(assembly: Assembly, network: Network, longest_step: int, stop_o
     writer = Writer(assembly, network, apart=find_apart(assembly, stop_on_events))
     runs = write_liquid(writer)
     longest = _longest(writer, longest_step)
-    light = _write_heat(writer, longest)
+    light = _write_heat(writer)
     _write_control(writer, runs, longest, stop_on_events)
     write_power(writer)
     for name, rows in assembly.records.items():
@@ -63,13 +63,13 @@ def _of_record(w: Writer, value: Any) -> Any:
     return value
 
 
-def _write_heat(w: Writer, longest_step: int) -> set[Place]:
+def _write_heat(w: Writer) -> set[Place]:
     """Write edges and heats; return the conductances of light nodes."""
     a = w.assembly
     for key in a.taken_over:
         if key in a.named_edges:
             a.values[a.named_edges[key]] = 0.0
-    sorts = sorted_edges(a, longest_step)
+    sorts = sorted_edges(a)
     # those of machines that tick by themselves come last
     for theirs in (False, True):
         for edges in sorts:
