@@ -2,8 +2,8 @@
 
 `audit` takes every step of several ticks that the engine makes, goes back to where it began
 and goes over it tick by tick.  A switch that changes there before the step ends was missed.
-A switch of machines that tick by themselves inside the step is missed if it changes more or
-less often in it than tick by tick, or is made for longer or shorter.
+A switch of machines that tick by themselves inside the step is missed if it changes there at
+other ticks.
 """
 
 from dataclasses import dataclass
@@ -11,11 +11,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from brinewright.compile import Plant, compile_plant
-from brinewright.kernel import layout as at
 from brinewright.model.loop import Loop
 from brinewright.model.rulebook import Rulebook
 from brinewright.run import Simulation
 from brinewright.run.state import COUNTED
+from tests.engine.told_switches import apart_switches, changes_in, watched
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,7 @@ class Late:
     """A switch that changed in the middle of a step."""
 
     time: float
-    """When it changes tick by tick [s]."""
+    """When it changes tick by tick, or only in the step [s]."""
     by: int
     """Ticks that the step went on after it."""
     switch: str
@@ -47,24 +47,6 @@ class Audit:
 
 def _counts(simulation: Simulation, places: list[int]) -> np.ndarray:
     return simulation.arrays["X"][places].copy()
-
-
-def apart_switches(plant: Plant) -> tuple[list[int], list[int]]:
-    """Return where in X the switches that tick by themselves keep their counts and their signals."""
-    header, ints = plant.arrays["H"], plant.arrays["I"]
-    first = int(header[3 * at.SWITCHES + 1])
-    rows = [
-        ints[first + k * at.SW_I : first + (k + 1) * at.SW_I]
-        for k in range(int(header[at.H_SWITCHES]), int(header[3 * at.SWITCHES]))
-    ]
-    return [int(row[at.SW_COUNT]) for row in rows], [int(row[at.SW_OUT]) for row in rows]
-
-
-def made_in(simulation: Simulation, until: float, counts: list[int], signals: list[int]) -> np.ndarray:
-    """March to `until`; return how often these switches changed and how long they were made [s]."""
-    was, integral = _counts(simulation, counts), simulation.integral[signals].copy()
-    assert simulation.advance(until) == "done"
-    return np.concatenate((_counts(simulation, counts) - was, simulation.integral[signals] - integral))
 
 
 Snapshot = tuple[dict[str, np.ndarray], np.ndarray]
@@ -106,10 +88,11 @@ def one_step(simulation: Simulation, longest: int) -> tuple[Snapshot, int]:
 def audit(loop: Loop, rules: Rulebook, until: float, longest: int = 11) -> Audit:
     """Run a loop to `until` [s] with event steps and look into each of them."""
     events: Plant = compile_plant(loop, rules, longest_step=longest)
-    stepped, ticked = Simulation(events), Simulation(compile_plant(loop, rules, longest_step=1))
+    apart, signals = apart_switches(events)
+    stepped = Simulation(watched(events, signals))
+    ticked = Simulation(watched(compile_plant(loop, rules, longest_step=1), signals))
     names = list(events.switch_counts)
     places = list(events.switch_counts.values())
-    apart, signals = apart_switches(events)
     together = [place not in apart for place in places]
     late: list[Late] = []
     steps = long_steps = 0
@@ -121,13 +104,12 @@ def audit(loop: Loop, rules: Rulebook, until: float, longest: int = 11) -> Audit
         long_steps += 1
         put(ticked, before)
         was, began = _counts(ticked, places), ticked.time
-        by_ticks = made_in(ticked, began + ticks, apart, signals)
+        by_ticks = changes_in(ticked, began + ticks)
         any_changed = np.any(_counts(ticked, places) != was)
         if apart:
             put(stepped, before)
-            in_one = made_in(stepped, began + ticks, apart, signals)
-            for k in np.flatnonzero(np.abs(by_ticks - in_one) > 1e-6):
-                late.append(Late(began, ticks, names[places.index(apart[k % len(apart)])]))
+            for time, change in sorted(set(by_ticks) ^ set(changes_in(stepped, began + ticks))):
+                late.append(Late(time, int(began + ticks - time), names[places.index(apart[change // 2])]))
         if not any_changed:
             continue
         put(ticked, before)

@@ -11,6 +11,7 @@ from brinewright.files.scenario import scenario
 from brinewright.kernel import layout as at
 from brinewright.model.loop import Drive, Force, Loop, Switch
 from brinewright.run import Simulation
+from tests.engine.told_switches import apart_switches, changes_in, watched
 
 LOOP, RULES = read_design(scenario("kettle-ridge"))
 TURBINE = "ST-401"
@@ -60,6 +61,16 @@ def test_turbines_start_and_stop_as_often_and_make_as_much_as_tick_by_tick():
     for name in ("steam flow", "generated"):
         place = stepped.plant.place(TURBINE, name)
         assert stepped.integral[place] == pytest.approx(ticked.integral[place], rel=0.01)
+
+
+def test_watches_tell_every_start_and_stop_also_within_a_step():
+    shipped = plant(longest_step=60)
+    counts, signals = apart_switches(shipped)
+    simulation = Simulation(watched(shipped, signals))
+    told = changes_in(simulation, HOURS)
+    assert len(told) == simulation.arrays["X"][counts].sum() > 20
+    assert [change for _, change in told] == [k % 2 for k in range(len(told))]
+    assert day(shipped).counters[2] == simulation.counters[2], "the watches changed the steps"
 
 
 def test_their_starts_do_not_make_the_steps_of_the_liquid_short():

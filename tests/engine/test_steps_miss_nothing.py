@@ -6,6 +6,7 @@ happens; every step is gone over again tick by tick.
 
 import pytest
 
+from brinewright.compile import LONGEST_STEP
 from brinewright.files import read_design
 from brinewright.files.scenario import scenario, scenarios
 from brinewright.model.loop import Drive, Logic
@@ -222,14 +223,16 @@ def test_a_forced_signal_acts_at_its_time():
     assert done[0] == pytest.approx(done[1], abs=1e-6)
 
 
+@pytest.mark.parametrize("longest", [11, LONGEST_STEP])
 @pytest.mark.parametrize("name", sorted(scenarios()))
-def test_an_hour_of_a_shipped_plant_misses_nothing(name):
-    found = audit(*read_design(scenario(name)), 3600.0)
+def test_an_hour_of_a_shipped_plant_misses_nothing(name, longest):
+    found = audit(*read_design(scenario(name)), 3600.0, longest)
     assert [str(late) for late in found.late] == []
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("longest", [11, LONGEST_STEP])
 @pytest.mark.parametrize("name", sorted(scenarios()))
-def test_a_day_of_a_shipped_plant_misses_nothing(name):
-    found = audit(*read_design(scenario(name)), 86400.0)
+def test_a_day_of_a_shipped_plant_misses_nothing(name, longest):
+    found = audit(*read_design(scenario(name)), 86400.0, longest)
     assert [str(late) for late in found.late] == []
