@@ -71,6 +71,11 @@ def _places(ints: tuple[int | Row, ...]) -> set[int]:
     return found
 
 
+def places_of_laws(a: Assembly) -> set[int]:
+    """Return all places that the laws of such machines name."""
+    return {place for law, number, _ in a.apart for place in _places(a.records[law][number][0])}
+
+
 def _own(a: Assembly) -> set[int]:
     """Return the values that only such machines change: no nodes, no commands, nothing that many share."""
     own: set[int] = set()

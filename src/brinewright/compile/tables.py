@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from brinewright.compile.apart import find_apart
+from brinewright.compile.apart import find_apart, places_of_laws
 from brinewright.compile.assembly import SITE, Assembly
 from brinewright.compile.control import ordered_logic, signal_place, signal_tag
 from brinewright.compile.edges import Edge, sorted_edges
@@ -202,7 +202,7 @@ def _lay_out(w: Writer, longest_step: int, light: set[Place]) -> Tables:
     if missing:
         raise InputError(f"Something is asked of a part that it does not give: {', '.join(missing)}.")
     header = np.zeros(at.H_SIZE, dtype=np.int32)
-    renumbered, recorded = _renumber(w, _say_where_nodes_are(w, header))
+    renumbered = _renumber(w, _say_where_nodes_are(w, header), header)
     size = len(a.values)
     x = np.zeros(size)
     energy = np.zeros(size)
@@ -244,7 +244,6 @@ def _lay_out(w: Writer, longest_step: int, light: set[Place]) -> Tables:
     ints = [number(value) for rows in w.blocks.values() for row in rows for value in row[0]]
     ints += [number(value) for value in w.extra_i]
     numbers = [value for rows in w.blocks.values() for row in rows for value in row[1]] + w.extra_p
-    header[at.H_RECORDED] = recorded
     header[at.H_LIMIT] = longest_step
     starts = np.cumsum([0, *w.sorts_of_edges])
     header[at.H_EDGES : at.H_EDGES + len(starts)] = i_at[at.EDGES] + at.ED_I * starts
@@ -286,10 +285,21 @@ def _say_where_nodes_are(w: Writer, header: np.ndarray) -> list[Place]:
     return order
 
 
-def _renumber(w: Writer, nodes: list[Place]) -> tuple[np.ndarray, int]:
-    """Return the index in X of every place, and how many are recorded: these come first.
+def _quick(w: Writer) -> set[int]:
+    """Return the places that may change while machines tick by themselves, beside their nodes."""
+    if not w.apart.nodes:
+        return set()
+    power = (at.LOADS, at.FEEDERS, at.TRANSFORMERS, at.GRIDS, at.BATTERIES, at.BUSES)
+    rows = [row for block in power for row, _ in w.blocks[block]]
+    rows += [row for row, _ in w.blocks[at.SWITCHES] if row[at.SW_OUT] in w.apart.signals]
+    return places_of_laws(w.assembly) | {value for row in rows for value in row if isinstance(value, Place)}
 
-    Nodes stand together, since E, C and their like are read at nearly nothing but these.
+
+def _renumber(w: Writer, nodes: list[Place], header: np.ndarray) -> np.ndarray:
+    """Return the index in X of every place; say how many are recorded, which come first.
+
+    Nodes stand together, since E, C and their like are read at nearly nothing but these; then
+    comes what changes as often as those of machines that tick by themselves.
     """
     a = w.assembly
     size = len(a.values)
@@ -298,7 +308,11 @@ def _renumber(w: Writer, nodes: list[Place]) -> tuple[np.ndarray, int]:
     # a branch's flow is hidden, but it stands in for its lines' recorded flows
     stands_in = {target for target in w.alias.values() if not a.recorded[target]}
     first = [place for place in range(size) if a.recorded[place] and place not in placed]
+    quick = _quick(w)
+    first.sort(key=lambda place: place not in quick)
+    header[at.H_QUICK] = at.NODES + len(nodes) + sum(place in quick for place in first)
     first = [*range(at.NODES), *nodes, *first, *sorted(stands_in)]
+    header[at.H_RECORDED] = len(first)
     later = [
         place for place in range(size) if not (a.recorded[place] or place in stands_in or place in placed)
     ]
@@ -309,7 +323,7 @@ def _renumber(w: Writer, nodes: list[Place]) -> tuple[np.ndarray, int]:
         renumbered[place] = index
     for place, target in w.alias.items():
         renumbered[place] = renumbered[target]
-    return renumbered, len(first)
+    return renumbered
 
 
 def _longest(w: Writer, longest_step: int) -> int:

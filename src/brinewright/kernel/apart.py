@@ -14,6 +14,7 @@ from brinewright.kernel.layout import (
     H_APART_NODES,
     H_APART_SETTLED,
     H_NODES,
+    H_QUICK,
     H_RECORDED,
     H_SWITCHES,
     SWITCHES,
@@ -25,9 +26,9 @@ from brinewright.laws.state import BUSY, STIRRED, TIME
 
 
 @inner
-def record(X, LOW, HIGH, SUM, recorded, dt):
-    """Keep least, greatest and time integral of every recorded value."""
-    for k in range(recorded):
+def record(X, LOW, HIGH, SUM, begin, end, dt):
+    """Keep least, greatest and time integral of recorded values from `begin` to before `end`."""
+    for k in range(begin, end):
         value = X[k]
         SUM[k] += value * dt
         LOW[k] = min(LOW[k], value)
@@ -84,6 +85,9 @@ def tick_apart(X, E, C, F, P, I, J, Q, E0, R, W, H, Z, D, S, stiffness, EV, n_ev
         for node in range(H[H_NODES], H[H_APART_NODES]):
             E[node] += S[node] * dt
         if n == left:
+            if ticks > n:  # all others were in these ticks what they are now
+                record(X, LOW, HIGH, SUM, 0, H[H_NODES], float(ticks - n))
+                record(X, LOW, HIGH, SUM, H[H_QUICK], H[H_RECORDED], float(ticks - n))
             return n, n_events, stops
         linked_apart.act(X, E, C, P, I, H, dt)
         supply(X, F, P, I, H, dt, since)
@@ -94,7 +98,7 @@ def tick_apart(X, E, C, F, P, I, J, Q, E0, R, W, H, Z, D, S, stiffness, EV, n_ev
         switch_apart(X, F, P, I, H, SUM, dt)
         n_events, over = watch(X, P, I, H, EV, n_events, dt)
         stops = stops or over
-        record(X, LOW, HIGH, SUM, H[H_RECORDED], dt)
+        record(X, LOW, HIGH, SUM, H[H_NODES], H[H_QUICK], dt)
         actuate_apart(X, F, P, I, H)
         linked_apart.prepare(X, P, I, H)
         since = 0.0

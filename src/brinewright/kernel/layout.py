@@ -26,7 +26,8 @@ BLOCKS = 96
 
 # H beyond the blocks: plain numbers
 H_RECORDED = 3 * BLOCKS
-H_CHANNELS = H_RECORDED + 1
+H_QUICK = H_RECORDED + 1
+"""Where recorded values end that may change while machines tick by themselves; they come behind all nodes."""
 H_LIMIT = H_RECORDED + 2
 """Longest step in ticks."""
 H_APART = H_RECORDED + 3

@@ -175,7 +175,7 @@ def march(
         n_events, over = watch(X, P, I, H, EV, n_events, float(last))
         counters[1] = n_events
         counters[2] += 1
-        record(X, LOW, HIGH, SUM, H[H_RECORDED], float(last))
+        record(X, LOW, HIGH, SUM, 0, H[H_RECORDED], float(last))
         if X[TIME] != X[TIME]:
             return NOT_A_NUMBER
         if stops or over:
