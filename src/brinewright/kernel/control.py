@@ -76,6 +76,7 @@ from brinewright.kernel.layout import (
     SW_FILTERED,
     SW_I,
     SW_INCLUSIVE,
+    SW_JUMPS,
     SW_LAG,
     SW_NODE,
     SW_OUT,
@@ -83,6 +84,7 @@ from brinewright.kernel.layout import (
     SW_READING,
     SW_SENSE,
     SW_SET,
+    SW_SHOWN,
     SW_SLOPE,
     SWITCHES,
     WA_BACK,
@@ -154,12 +156,20 @@ def switch_some(X, F, P, I, H, SUM, begin, end, dt, stirred):
             # as if the reading had gone straight, tick by tick: f += (raw - f) (1 - exp(-1 / lag))
             decays = I[i + SW_DECAYS]
             stays = P[decays + 1]
-            behind = slope * stays / (1.0 - stays)
-            X[filtered] = raw - behind + (X[filtered] - before + behind) * P[decays + int(dt)]
+            ticks = int(dt)
+            straight = raw
+            if ticks > 1 and X[I[i + SW_JUMPS]] == dt:
+                ticks -= 1
+                straight = X[I[i + SW_SHOWN]]
+            behind = (straight - before) / ticks * stays / (1.0 - stays)
+            X[filtered] = straight - behind + (X[filtered] - before + behind) * P[decays + ticks]
+            if ticks < dt:
+                X[filtered] = raw + (X[filtered] - raw) * stays
         else:
             X[filtered] = raw
         X[I[i + SW_BEND]] = 0.0 if stirred and I[i + SW_NODE] >= 0 else bend
         X[I[i + SW_SLOPE]] = slope
+        X[I[i + SW_JUMPS]] = 0.0
         out = I[i + SW_OUT]
         made = X[out] != 0.0
         if F[out] == 0:

@@ -68,6 +68,7 @@ from brinewright.kernel.layout import (
     SW_DIFFERENTIAL,
     SW_FILTERED,
     SW_I,
+    SW_JUMPS,
     SW_LAG,
     SW_NATURE,
     SW_OUT,
@@ -76,6 +77,7 @@ from brinewright.kernel.layout import (
     SW_SENSE,
     SW_SENSOR,
     SW_SET,
+    SW_SHOWN,
     SWITCHES,
     TANKS,
     TIMER,
@@ -131,18 +133,20 @@ def _foresee(X, P, I, J, Q, H, R, branch, item, from_outlet, limit, side, more, 
     """Return for how many ticks all liquid that reaches a place in a stretch stays on one side of a limit.
 
     It is taken as it will be when it comes, give or take a share of how it changes until then.
-    Where `more` is 1 and not 0, the tick in which a parcel that is not on that side comes counts too.
+    Where a parcel comes that is not on that side, and `more` is 1, the tick in which it comes counts
+    too; what was there before it comes second [K], else nothing that is a number.
     """
     branches = H[3 * BRANCHES + 1]
     r = branches + branch * BR_I
     flow = X[I[r + BR_FLOW]]
     if flow < 0.0:
-        return 1
+        return 1, math.nan
     still = flow == 0.0
     offset = 0.0  # what devices on the way to the place add to the temperature
     keeps = 1.0  # how what is upstream comes to the place: keeps * temperature + adds
     adds = 0.0
     elapsed = 0.0
+    shown = math.nan
     # at the very inlet it is the last parcel that is read
     skip = min(from_outlet, (1.0 - 1e-9) * P[I[I[r + BR_ITEMS] + item * IT_I_WIDTH + IT_P] + QU_MASS])
     hops = 0
@@ -150,7 +154,7 @@ def _foresee(X, P, I, J, Q, H, R, branch, item, from_outlet, limit, side, more, 
         entry = I[r + BR_ITEMS] + item * IT_I_WIDTH
         if I[entry + IT_BLOCK] != QUEUES:
             if I[entry + IT_STEADY] == 0:
-                return max(1, int(elapsed))
+                return max(1, int(elapsed)), math.nan
             gained = X[I[entry + IT_OUT]] - X[I[entry + IT_IN]]
             offset += gained
             adds += keeps * gained
@@ -183,12 +187,13 @@ def _foresee(X, P, I, J, Q, H, R, branch, item, from_outlet, limit, side, more, 
                 late = keeps * as_it_comes(X, P, I, R, v, run, way, elapsed, Q[q + 1]) + adds
                 unsure = UNSURE * abs(late - Q[q + 1] - offset)
                 if not stays(max(side * early, side * late) + unsure, side * limit, 1.0):
-                    return max(1, int(elapsed) + more)
+                    return max(1, int(elapsed) + more), shown
                 if still:
-                    return ticks
+                    return ticks, math.nan
+                shown = late
                 elapsed += (rear - front) / flow
                 if elapsed >= ticks:
-                    return ticks
+                    return ticks, math.nan
             run, at, keeps, adds = pass_runs(
                 X, P, I, R, v, run, -1, at, full, full, flow, elapsed, keeps, adds
             )
@@ -210,16 +215,16 @@ def _foresee(X, P, I, J, Q, H, R, branch, item, from_outlet, limit, side, more, 
                         since = n - int(elapsed)
                         drift = keeps * (change_of_tank(X, P, I, J, Q, H, R, tank, since, side) + own * since)
                         if drift < room:
-                            return n
+                            return n, math.nan
                         # in fewer ticks it drifts less, and not more than in proportion
                         n = int(elapsed) + int(
                             since * (0.5 if drift >= UNKNOWN else min(room / drift, 0.999))
                         )
-                return max(1, int(elapsed))
+                return max(1, int(elapsed)), math.nan
             feeds = only_feed(X, I, H, I[r + BR_TAIL])
             hops += 1
             if feeds < 0 or hops > HOPS:
-                return max(1, int(elapsed))
+                return max(1, int(elapsed)), math.nan
             r = branches + feeds * BR_I
             flow = X[I[r + BR_FLOW]]
             item = I[r + BR_COUNT] - 1
@@ -245,7 +250,7 @@ def _until_followed(X, P, I, J, Q, H, R, i, p, threshold, side, ticks):
     for turn in range(2):
         if ticks > 1:
             away = side if turn == 0 else -side
-            ticks = _foresee(
+            ticks, _ = _foresee(
                 X, P, I, J, Q, H, R, I[s + SE_BRANCH], I[s + SE_ITEM], P[q + SE_FROM_OUTLET],
                 reading + away * unsure, away, 0, ticks,
             )  # fmt: skip
@@ -276,12 +281,13 @@ def until_switched(X, C, F, P, I, J, Q, H, R, begin, end, ticks):
             elif not forced:
                 s = H[3 * SENSORS + 1] + I[i + SW_SENSOR] * SE_I
                 q = H[3 * SENSORS + 2] + I[i + SW_SENSOR] * SE_PW
-                # without a filter it is what is read at the end of the step that counts
-                more = 1 if P[p + SW_LAG] == 0.0 else 0
-                ticks = _foresee(
+                ticks, shown = _foresee(
                     X, P, I, J, Q, H, R, I[s + SE_BRANCH], I[s + SE_ITEM], P[q + SE_FROM_OUTLET],
-                    threshold, side, more, ticks,
+                    threshold, side, 1, ticks,
                 )  # fmt: skip
+                if shown == shown:  # its filter has to know that the reading jumps in the last tick
+                    X[I[i + SW_JUMPS]] = float(ticks)
+                    X[I[i + SW_SHOWN]] = shown
         elif I[i + SW_NATURE] == NATURE_SLOW:
             ticks = ticks_of_slow(X, C, F, P, I, J, Q, H, R, i, threshold, side, ticks)
         elif I[i + SW_NATURE] == NATURE_FAST:
