@@ -85,7 +85,7 @@ def one_step(simulation: Simulation, longest: int) -> tuple[Snapshot, int]:
     return before, least
 
 
-def audit(loop: Loop, rules: Rulebook, until: float, longest: int = 11) -> Audit:
+def audit(loop: Loop, rules: Rulebook, until: float, longest: int = 60) -> Audit:
     """Run a loop to `until` [s] with event steps and look into each of them."""
     events: Plant = compile_plant(loop, rules, longest_step=longest)
     apart, signals = apart_switches(events)

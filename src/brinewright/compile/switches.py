@@ -32,7 +32,7 @@ def write_switches(w: Writer, longest_step: int) -> None:
                 s.nature, s.sensor, a.hidden(start=a.values[s.reading]), a.hidden(),
                 -1 if node is None else node,
                 -1 if node is None else tanks.get(node, -1), w.many(touching), len(touching) // 2,
-                w.many(passing), len(passing) // 4, decays.get(s.lag, 0), a.hidden(), a.hidden(),
+                w.many(passing), len(passing) // 4, decays.get(s.lag, 0), a.hidden(), a.hidden(), a.hidden(),
             ],
             [s.differential, s.lag],
         )  # fmt: skip

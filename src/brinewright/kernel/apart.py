@@ -7,7 +7,7 @@ other tick makes the steps of its own machines short, and not those of the whole
 
 from brinewright.jit import inner
 from brinewright.kernel import linked_apart
-from brinewright.kernel.control import switch_some, watch
+from brinewright.kernel.control import watch
 from brinewright.kernel.electric import supply
 from brinewright.kernel.layout import (
     H_APART_EDGES,
@@ -22,6 +22,7 @@ from brinewright.kernel.layout import (
 from brinewright.kernel.nodes import exchange
 from brinewright.kernel.quiet import until_switched
 from brinewright.kernel.quiet_power import until_battery_ends
+from brinewright.kernel.switches import switch_some
 from brinewright.laws.state import BUSY, STIRRED, TIME
 
 

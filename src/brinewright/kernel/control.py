@@ -1,4 +1,4 @@
-"""Readings, switches, logic, commands, schedules, forced signals and watches.
+"""Readings, logic, commands, schedules, forced signals and watches.
 
 All switches read one snapshot; what they command is acted on at the next tick.
 """
@@ -29,7 +29,6 @@ from brinewright.kernel.layout import (
     FO_POINTS,
     FO_SAVED,
     FORCES,
-    H_RECORDED,
     LATCH,
     LO_CLOCK,
     LO_DOES,
@@ -68,25 +67,6 @@ from brinewright.kernel.layout import (
     SENSORS,
     STILL_AMBIENT,
     STILL_LOCAL,
-    SW_BEFORE,
-    SW_BEND,
-    SW_COUNT,
-    SW_DECAYS,
-    SW_DIFFERENTIAL,
-    SW_FILTERED,
-    SW_I,
-    SW_INCLUSIVE,
-    SW_JUMPS,
-    SW_LAG,
-    SW_NODE,
-    SW_OUT,
-    SW_P,
-    SW_READING,
-    SW_SENSE,
-    SW_SET,
-    SW_SHOWN,
-    SW_SLOPE,
-    SWITCHES,
     WA_BACK,
     WA_BEFORE,
     WA_FOR,
@@ -101,6 +81,7 @@ from brinewright.kernel.layout import (
     WATCHES,
 )
 from brinewright.kernel.parcel_readings import temperature_at
+from brinewright.kernel.switches import lasted
 from brinewright.laws.state import BUSY, TIME, decide, put
 
 
@@ -123,75 +104,6 @@ def read_sensors(X, F, P, I, J, Q, H):
                 X[place] = X[I[i + SE_AMBIENT]]
         i += SE_I
         p += SE_PW
-
-
-@inner
-def _lasted(X, SUM, H, place, before, dt):
-    """Note in the time integrals that a signal was as before until the last tick of a step of `dt` [s]."""
-    if place < H[H_RECORDED]:
-        SUM[place] += (before - X[place]) * (dt - 1.0)
-
-
-@inner
-def switch_some(X, F, P, I, H, SUM, begin, end, dt, stirred):
-    """Let switches from `begin` to before `end` follow their filtered readings; count their changes.
-
-    Where what was decided is seen first (`stirred`), rates jump once, and do not bend.
-    """
-    i = H[3 * SWITCHES + 1] + begin * SW_I
-    p = H[3 * SWITCHES + 2] + begin * SW_P
-    for _ in range(begin, end):
-        raw = X[I[i + SW_READING]]
-        filtered = I[i + SW_FILTERED]
-        lag = P[p + SW_LAG]
-        before = X[I[i + SW_BEFORE]]
-        X[I[i + SW_BEFORE]] = raw
-        slope = (raw - before) / dt
-        bend = abs(slope - X[I[i + SW_SLOPE]]) / dt
-        if X[filtered] != X[filtered]:  # nothing was read before: begin with what is there
-            X[filtered] = raw
-            slope = 0.0
-            bend = math.inf
-        elif lag > 0.0:
-            # as if the reading had gone straight, tick by tick: f += (raw - f) (1 - exp(-1 / lag))
-            decays = I[i + SW_DECAYS]
-            stays = P[decays + 1]
-            ticks = int(dt)
-            straight = raw
-            if ticks > 1 and X[I[i + SW_JUMPS]] == dt:
-                ticks -= 1
-                straight = X[I[i + SW_SHOWN]]
-            behind = (straight - before) / ticks * stays / (1.0 - stays)
-            X[filtered] = straight - behind + (X[filtered] - before + behind) * P[decays + ticks]
-            if ticks < dt:
-                X[filtered] = raw + (X[filtered] - raw) * stays
-        else:
-            X[filtered] = raw
-        X[I[i + SW_BEND]] = 0.0 if stirred and I[i + SW_NODE] >= 0 else bend
-        X[I[i + SW_SLOPE]] = slope
-        X[I[i + SW_JUMPS]] = 0.0
-        out = I[i + SW_OUT]
-        made = X[out] != 0.0
-        if F[out] == 0:
-            sense = float(I[i + SW_SENSE])
-            above = sense * (X[filtered] - X[I[i + SW_SET]])
-            if made:
-                if above < 0.0 or (
-                    above <= 0.0 and (I[i + SW_INCLUSIVE] == 0 or P[p + SW_DIFFERENTIAL] > 0.0)
-                ):
-                    X[out] = 0.0
-                    X[I[i + SW_COUNT]] += 1.0
-                    X[BUSY] = 1.0
-                    _lasted(X, SUM, H, out, 1.0, dt)
-            else:
-                over = above - P[p + SW_DIFFERENTIAL]
-                if over > 0.0 or (over >= 0.0 and I[i + SW_INCLUSIVE] == 1):
-                    X[out] = 1.0
-                    X[I[i + SW_COUNT]] += 1.0
-                    X[BUSY] = 1.0
-                    _lasted(X, SUM, H, out, 0.0, dt)
-        i += SW_I
-        p += SW_P
 
 
 @inner
@@ -248,7 +160,7 @@ def think(X, F, P, I, H, SUM, dt):
                     X[clock] = 0.0
         before = X[out]
         decide(X, F, out, value)
-        _lasted(X, SUM, H, out, before, dt)
+        lasted(X, SUM, H, out, before, dt)
         i += LO_I
         p += LO_P
 
@@ -264,7 +176,7 @@ def command(X, F, I, H, SUM, dt):
                 made = 0.0
         before = X[I[i + CO_OUT]]
         decide(X, F, I[i + CO_OUT], made)
-        _lasted(X, SUM, H, I[i + CO_OUT], before, dt)
+        lasted(X, SUM, H, I[i + CO_OUT], before, dt)
         i += CO_I
 
 

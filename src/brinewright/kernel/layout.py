@@ -164,12 +164,13 @@ SW_READING, SW_FILTERED, SW_OUT, SW_SENSE, SW_INCLUSIVE, SW_SET, SW_COUNT, SW_SL
     9,
 )
 SW_BEFORE, SW_BEND, SW_NODE, SW_TANK, SW_EDGES, SW_NEDGES, SW_RUNS, SW_NRUNS = 10, 11, 12, 13, 14, 15, 16, 17
-SW_DECAYS, SW_JUMPS, SW_SHOWN = 18, 19, 20
-SW_I = 21
+SW_DECAYS, SW_JUMPS, SW_SHOWN, SW_LASTED = 18, 19, 20, 21
+SW_I = 22
 """SW_SLOPE and SW_BEND are the rate of the raw reading and the rate of that; what touches the node that
 is read stands in SW_EDGES (conductance, other node) and SW_RUNS (run in I and in P, branch, item).
 SW_DECAYS leads into P: what is left after 0, 1, 2 ... ticks of a distance that its filter closes.
-In the last tick of a step of SW_JUMPS ticks the reading jumps, from SW_SHOWN."""
+In the last tick of a step of SW_JUMPS ticks the reading jumps, from SW_SHOWN; SW_LASTED is the
+length of the step before [s]."""
 SW_DIFFERENTIAL, SW_LAG = 0, 1
 SW_P = 2
 NATURE_PIPE, NATURE_SLOW, NATURE_STEP, NATURE_FAST = 0, 1, 2, 3

@@ -10,7 +10,6 @@ from brinewright.kernel.control import (
     follow_schedules,
     force,
     read_sensors,
-    switch_some,
     think,
     watch,
 )
@@ -31,6 +30,7 @@ from brinewright.kernel.layout import (
 from brinewright.kernel.nodes import exchange
 from brinewright.kernel.quiet import quiet_ticks
 from brinewright.kernel.quiet_power import stays_supplied
+from brinewright.kernel.switches import switch_some
 from brinewright.kernel.transport import transport
 from brinewright.laws.state import BUSY, STEP, STIRRED, TIME
 

@@ -132,23 +132,23 @@ def _left_of_mixture(inflow, change, before):
 
 
 @inner
-def _mix_tank(X, E, C, E0, I, P, t, p, inflow, heat, outflow):
-    """Pass a step's inflow [kg], [kg K] through a mixed tank; return the mean temperature that leaves [K].
+def _mix_tank(X, E, C, E0, I, P, t, p, N, first, n, inflow, heat, outflow):
+    """Pass a step's inflow through a mixed tank, packet by packet; return the mean that leaves [K].
 
-    dT/dt = q_in (T_in - T) / m(t), exact for steady flows; what leaves is the balance.
+    dT/dt = q_in (T_in - T) / m(t), exact for steady flows; what leaves is the balance.  `inflow`
+    [kg] and `heat` [kg K] are those of the `n` packets in N together.
     """
     node = I[t + TK_NODE]
-    before = X[I[t + TK_MASS]]
-    temperature = X[node]
-    after = before + inflow - outflow
     stored = E[node] / P[p + TK_CP]
-    if inflow > 0.0:
-        arriving = heat / inflow
-        change = inflow - outflow
-        left = _left_of_mixture(inflow, change, before)
-        ended = arriving + (temperature - arriving) * left
-    else:
-        ended = temperature
+    temperature = X[node]
+    ended = temperature
+    mass = X[I[t + TK_MASS]]
+    grows = inflow - outflow
+    after = mass + grows
+    for q in range(3 * first, 3 * (first + n), 3):
+        change = grows * (N[q] / inflow)
+        ended = N[q + 1] + (ended - N[q + 1]) * _left_of_mixture(N[q], change, mass)
+        mass += change
     leaving = 0.5 * (temperature + ended)
     if outflow > 1e-4 * after:  # below, the balance has no digits left and the mean is as good
         leaving = (stored + heat - after * ended) / outflow
@@ -344,12 +344,21 @@ def transport(X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses,
         first = 0
         back_leaving = 0.0
         layered = False
+        if n_in == 1:
+            n = BN[only]
+            here = B
+            first = only * PACKETS
+        elif n_in > 1:
+            if single:
+                n = put_packet(Y, 0, 0, inflow, heat / inflow, _new_mark(J))
+            else:
+                n = _merge(B, BN, J, streams, ends, masses, n_in, inflow, heat, Y)
         if tank >= 0:
             t = H[3 * TANKS + 1] + tank * TK_I
             p = H[3 * TANKS + 2] + tank * TK_P
             X[I[t + TK_OUTFLOW]] = outflow / dt
             if I[t + TK_LAW] == MIXED:
-                leaving = _mix_tank(X, E, C, E0, I, P, t, p, inflow, heat, outflow)
+                leaving = _mix_tank(X, E, C, E0, I, P, t, p, here, first, n, inflow, heat, outflow)
                 n = put_packet(Y, 0, 0, outflow, leaving, _new_mark(J))
             elif I[t + TK_LAW] == FIRST_IN_FIRST_OUT:
                 n = _in_order(X, E, C, E0, P, I, J, Q, B, BN, t, p, streams, n_in, outflow, Y, dt)
@@ -360,17 +369,11 @@ def transport(X, E, C, F, P, I, J, Q, B, BN, E0, R, W, H, V, Y, streams, masses,
                     outflow - back_outflow, back_outflow, dt,
                 )  # fmt: skip
                 n = put_packet(Y, 0, 0, outflow, leaving, _new_mark(J))
+            here = Y
+            first = 0
             X[I[t + TK_LEVEL]] = X[I[t + TK_MASS]] / P[p + TK_FULL]
             X[I[r + JU_T]] = Y[1]
         elif n_in > 0:
-            if n_in == 1:
-                n = BN[only]
-                here = B
-                first = only * PACKETS
-            elif single:
-                n = put_packet(Y, 0, 0, inflow, heat / inflow, _new_mark(J))
-            else:
-                n = _merge(B, BN, J, streams, ends, masses, n_in, inflow, heat, Y)
             X[I[r + JU_T]] = here[3 * (first + n) - 2]
         for m in range(n_out):
             code = order[at + 1 + m]

@@ -41,8 +41,9 @@ def _fixed_capacity(part: PartView, builder: Builder) -> None:
         ],
     )
     builder.inline(
-        "in", "out", mass=part.number("hold_up") * part.count, record=record, capacity=capacity, names=NAMES
-    )
+        "in", "out", mass=part.number("hold_up") * part.count, record=record, steady=True,
+        capacity=capacity, names=NAMES,
+    )  # fmt: skip
 
 
 def _curve(part: PartView, builder: Builder) -> None:
@@ -92,6 +93,7 @@ def _curve(part: PartView, builder: Builder) -> None:
         "out",
         mass=part.number("hold_up") * part.count,
         record=record,
+        steady=True,
         capacity=capacity,
         head=head,
         droop=builder.constant(dense * lift / (density * volume) ** 2),
