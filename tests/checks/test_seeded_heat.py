@@ -99,8 +99,8 @@ SEEDS = [
     Seed("BW-F125", DEEP, "a battery that loses much", "BT-901", values(BT_901__standing_loss="5 kW")),
     Seed("BW-F01", RIDGE, "set 27 K lower", "CH-201", values(TSH_110__set="-9 degC", TSH_120__set="-9 degC")),
     Seed("BW-F04", RIDGE, "a cold hill", "L-100", site(ambient_temperature=ZERO - 40.0)),
-    # behind MC-603: a line shows its hottest parcel, a machine the mean of what leaves it in a step
-    Seed("BW-F05", RIDGE, "a liquid that boils early", "L-613", boils(ZERO + 41.0)),
+    # both machines on the hot side give it back at 33 degC, the first a little warmer
+    Seed("BW-F05", RIDGE, "a liquid that boils early", "MC-603", boils(ZERO + 41.0)),
     Seed("BW-F10", RIDGE, "set 7 K higher", "ZN-601", values(TSH_110__set="25 degC", TSH_120__set="25 degC")),
     Seed(
         "BW-F11", RIDGE, "people who feel each kelvin", "ZN-601", values(ZN_601__lowest_temperature="23 degC")

@@ -219,8 +219,9 @@ def test_the_vessel_cools_as_a_lump_that_loses_to_its_hall(ring):
     below_threshold = expected - 3600.0
 
     assert vessel.basis == "beyond the run"
-    # turbines draw on until the vessel is below their threshold, which saves some hours
-    assert below_threshold * 0.85 < vessel.after <= expected
+    # turbines draw on until the vessel is below their threshold, which saves some hours; if they rest,
+    # the chillers' metal is still a little warmer than the vessel: some minutes of three days
+    assert below_threshold * 0.85 < vessel.after <= 1.005 * expected
 
 
 def test_shutting_off_cuts_the_flow_and_nothing_else_is_touched(ridge):

@@ -94,6 +94,7 @@ def test_with_one_chiller_of_four_lost_the_hot_tank_climbs_as_it_was_worked_out(
     # 45, 60 and 80 degC after 22, 62 and 110 min, once the cold that was in store has been used up
     assert hot[0] == pytest.approx(36.0, abs=0.5)
     assert passed[60.0] - passed[45.0] == pytest.approx(40.0, abs=1.0)
-    # the ring holds 5 % of what the hot tank does, and gives it later: up to 3 min of the 48
-    assert passed[80.0] - passed[60.0] == pytest.approx(48.0, abs=3.2)
+    # the ring holds 5 % of what the hot tank does, and gives it later: 48 min become 50.4; where its
+    # slugs lie when the chiller is lost is worth a minute (50.8 to 52.2 over six starts 0.01 K apart)
+    assert passed[80.0] - passed[60.0] == pytest.approx(50.4, abs=2.0)
     assert run.simulation.energy_residual() < 1e-9

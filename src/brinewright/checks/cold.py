@@ -16,6 +16,8 @@ from brinewright.model.rulebook import Liquid
 
 TICK = 1.0
 """A valve answers at the next tick [s]."""
+ALIKE = 0.1
+"""Two places are as hot as each other if they differ by less [K]."""
 SETTLED = 3600.0
 """The first hour of the shared run belongs to how it was started [s]."""
 
@@ -152,21 +154,26 @@ class Hot:
     tag: str
     liquid: Liquid
     pressure: float
+    there: float = 0.0
+    """What it is at the place that is named, a part where a line is not much hotter [K]."""
 
 
 def near_boiling(case: Case) -> Iterable[Measure]:
     """Hold the hottest liquid of each circuit in the shared run against boiling, at its lowest pressure."""
     ambient = case.site("ambient_pressure")
     circuits: dict[str, Hot] = {}
-    for tag, view in _wet(case).items():
+    for tag, view in reversed(_wet(case).items()):
         name = view.filling().name
         hot = circuits.setdefault(name, Hot(0.0, tag, view.liquid, ambient or math.inf))
         for quantity in ("outlet temperature", "temperature"):
             if not _is_liquid(view, quantity):
                 continue
             seen = case.seen(tag, quantity)
-            if seen and seen.max > hot.temperature:
-                hot.temperature, hot.tag = seen.max, tag
+            if not seen:
+                continue
+            hot.temperature = max(hot.temperature, seen.max)
+            if seen.max > hot.there + ALIKE:
+                hot.there, hot.tag = seen.max, tag
         seen = case.seen(tag, "pressure") if view.declares("bore") else None
         if seen:
             hot.pressure = min(hot.pressure, seen.min)
