@@ -162,7 +162,7 @@ def near_boiling(case: Case) -> Iterable[Measure]:
     """Hold the hottest liquid of each circuit in the shared run against boiling, at its lowest pressure."""
     ambient = case.site("ambient_pressure")
     circuits: dict[str, Hot] = {}
-    for tag, view in reversed(_wet(case).items()):
+    for tag, view in reversed([*_wet(case).items()]):
         name = view.filling().name
         hot = circuits.setdefault(name, Hot(0.0, tag, view.liquid, ambient or math.inf))
         for quantity in ("outlet temperature", "temperature"):
