@@ -60,6 +60,21 @@ def test_a_line_behind_a_tank_that_changes_fast_is_read_in_time(metres, degc):
     assert not missed(bench, 600.0, 1)
 
 
+@pytest.mark.parametrize("degc", [20.2, 20.45, 20.9])
+def test_a_parcel_that_is_warmed_by_what_its_front_has_reached_is_read_in_time(degc):
+    # one parcel lies across the place and in a hot machine behind it; then comes what is cold
+    bench = pumped(hot=5.0, lines=20.0, flow=1.0)
+    bench.lines.pop("L-12")
+    bench.part(
+        "MC-1", "machine.bench", heat=0.0, heat_capacity=1e6, conductance=222.0, hold_up=60.0,
+        start={"temperature": 80.0},
+    )  # fmt: skip
+    bench.line("L-12", "P-1.out", "MC-1.in", mass=40.0)
+    bench.line("L-13", "MC-1.out", "TK-2.in", mass=40.0)
+    bench.switch("TSH-1", "L-12 at 10 m", degc)
+    assert not missed(bench, 300.0, 1)
+
+
 @pytest.mark.parametrize("metres", [0.0, 5.0, 10.0])
 def test_standing_liquid_that_warms_is_read_in_time(metres):
     bench = pumped(hot=1.0, pipe=1.0)

@@ -33,6 +33,7 @@ from brinewright.kernel.layout import (
     QUEUES,
     RUN_BELOW,
     RUN_I,
+    RUN_MASS,
     RUN_NODE,
     RUN_P,
     RUN_RATE,
@@ -121,6 +122,27 @@ def as_it_comes(X, P, I, R, v, run, way, elapsed, temperature):
         return temperature
     rate = X[I[I[v + QU_RUNS] + run * RUN_I + RUN_UA]] * P[I[v + QU_RUNS_P] + run * RUN_P + RUN_RATE]
     return temperature + (X[node] + 0.5 * R[node] * elapsed - temperature) * relaxed(rate * way)
+
+
+@inner
+def met_behind(X, P, I, v, place, mass, lasts, temperature, side):
+    """Return by how much runs behind a place may warm a parcel that lies across it, or cool it (side -1) [K].
+
+    It goes past the place in `lasts` seconds.  A parcel has one temperature, so what its front meets is
+    read at the place too; at most the whole of it lies in what is behind.
+    """
+    change = 0.0
+    for run in range(I[v + QU_NRUNS] - 1, -1, -1):
+        r = I[v + QU_RUNS_P] + run * RUN_P
+        ends = P[r + RUN_BELOW]
+        if ends >= place:
+            break
+        inside = min(ends + P[r + RUN_MASS], place) - max(ends, place - mass)
+        node = I[I[v + QU_RUNS] + run * RUN_I + RUN_NODE]
+        if node >= 0 and inside > 0.0:
+            rate = X[I[I[v + QU_RUNS] + run * RUN_I + RUN_UA]] * P[r + RUN_RATE]
+            change += max(side * (X[node] - temperature), 0.0) * relaxed(rate * inside / mass * lasts)
+    return change
 
 
 @inner

@@ -8,7 +8,7 @@ liquid on its way to it.  Whatever is decided is followed by a single tick that 
 import math
 
 from brinewright.jit import inner
-from brinewright.kernel.arrivals import HOPS, UNSURE, as_it_comes, only_feed, pass_runs
+from brinewright.kernel.arrivals import HOPS, UNSURE, as_it_comes, met_behind, only_feed, pass_runs
 from brinewright.kernel.layout import (
     BR_COUNT,
     BR_FLOW,
@@ -100,6 +100,8 @@ from brinewright.laws.state import BUSY
 
 CLOSE = 1e-4
 """How near a limit a tank is no longer told from it [K], seen from a line behind it."""
+ALMOST = 1.0 - 1e-6
+"""A tick [s], but for rounding: what comes just at the end of one comes in it."""
 STILL = 1e-9
 """What moves by less than this share of its limit in a step stands still."""
 
@@ -186,8 +188,11 @@ def _foresee(X, P, I, J, Q, H, R, branch, item, from_outlet, limit, side, more, 
                 way = float(ticks) if still else (rear - at) / flow
                 late = keeps * as_it_comes(X, P, I, R, v, run, way, elapsed, Q[q + 1]) + adds
                 unsure = UNSURE * abs(late - Q[q + 1] - offset)
+                if skip > 0.0 and not still:
+                    lasts = min((rear - front) / flow, ticks - elapsed)
+                    unsure += met_behind(X, P, I, v, skip, Q[q], lasts, early, side)
                 if not stays(max(side * early, side * late) + unsure, side * limit, 1.0):
-                    return max(1, int(elapsed) + more), shown
+                    return max(1, int(elapsed + more * ALMOST)), shown
                 if still:
                     return ticks, math.nan
                 shown = late
