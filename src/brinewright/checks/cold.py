@@ -166,16 +166,12 @@ def near_boiling(case: Case) -> Iterable[Measure]:
         name = view.filling().name
         hot = circuits.setdefault(name, Hot(0.0, tag, view.liquid, ambient or math.inf))
         for quantity in ("outlet temperature", "temperature"):
-            if not _is_liquid(view, quantity):
-                continue
-            seen = case.seen(tag, quantity)
-            if not seen:
-                continue
-            hot.temperature = max(hot.temperature, seen.max)
-            if seen.max > hot.there + ALIKE:
-                hot.there, hot.tag = seen.max, tag
-        seen = case.seen(tag, "pressure") if view.declares("bore") else None
-        if seen:
+            seen = case.seen(tag, quantity) if _is_liquid(view, quantity) else None
+            hottest = seen.max if seen else 0.0
+            hot.temperature = max(hot.temperature, hottest)
+            if hottest > hot.there + ALIKE:
+                hot.there, hot.tag = hottest, tag
+        if view.declares("bore") and (seen := case.seen(tag, "pressure")):
             hot.pressure = min(hot.pressure, seen.min)
     for hot in circuits.values():
         boils = boiling_point(hot.liquid, hot.pressure)
@@ -187,8 +183,8 @@ def near_boiling(case: Case) -> Iterable[Measure]:
             limit=boils - case.margin("boil"),
             quantity="temperature",
             bound="at most",
-            text=f"The hottest liquid, in {hot.tag}, gets {degrees(hot.temperature)} hot and boils at "
-            f"{degrees(boils)}.",
+            text=f"The hottest liquid, in {hot.tag}, gets {degrees(hot.temperature)} hot "
+            f"and boils at {degrees(boils)}.",
             numbers=(
                 known("T_max", hot.temperature, "temperature", "of the shared run"),
                 known("p", hot.pressure, "pressure", "lowest of the circuit"),
