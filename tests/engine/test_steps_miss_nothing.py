@@ -4,7 +4,10 @@ Each plant here holds one way in which a reading can change its pace while nothi
 happens; every step is gone over again tick by tick.
 """
 
+import math
+
 import pytest
+from scipy.optimize import brentq
 
 from brinewright.compile import LONGEST_STEP
 from brinewright.files import read_design
@@ -141,6 +144,28 @@ def test_a_room_whose_schedule_jumps_is_read_in_time(degc):
     )  # fmt: skip
     bench.switch("TSH-1", "ZN-1 temperature", degc)
     assert not missed(bench, 1200.0, 1)
+
+
+def test_a_lagged_reading_on_its_way_through_the_threshold_takes_few_steps():
+    # a ramp of 10 mK a second, which a filter of 60 s follows 0.6 K behind: the reading passes
+    # 0.5 K after 50 s, the filter where t - 60 + 60 exp(-t / 60) is 50, and in between nothing is decided
+    made = {}
+    for longest_step in (1, 11):
+        bench = Bench()
+        bench.part(
+            "ZN-1", "room.cell", heat_capacity=1e6, outside_conductance=0.0, gains=1e4,
+            start={"temperature": 20.0},
+        )  # fmt: skip
+        bench.switch("TSH-1", "ZN-1 temperature", 20.5, lag=60.0)
+        march = March(bench, longest_step)
+        (signal,) = march.follow([("TSH-1", "signal")], 130.0, every=1.0 if longest_step == 1 else 130.0)
+        made[longest_step] = march.simulation.integral[march.plant.place("TSH-1", "signal")]
+        assert signal[-1] == 1.0
+        if longest_step == 11:
+            assert march.simulation.counters[2] < 30
+    assert made[11] == made[1]
+    due = brentq(lambda t: t - 60.0 + 60.0 * math.exp(-t / 60.0) - 50.0, 50.0, 130.0)
+    assert 130.0 - made[1] == pytest.approx(due, abs=1.0)
 
 
 @pytest.mark.parametrize("degc", [20.02, 20.6])

@@ -294,7 +294,7 @@ def until_switched(X, C, F, P, I, J, Q, H, R, begin, end, ticks):
                     X[I[i + SW_JUMPS]] = float(ticks)
                     X[I[i + SW_SHOWN]] = shown
         elif I[i + SW_NATURE] == NATURE_SLOW:
-            ticks = ticks_of_slow(X, C, F, P, I, J, Q, H, R, i, threshold, side, ticks)
+            ticks = ticks_of_slow(X, C, F, P, I, J, Q, H, R, i, p, threshold, side, ticks)
         elif I[i + SW_NATURE] == NATURE_FAST:
             return 1
         i += SW_I

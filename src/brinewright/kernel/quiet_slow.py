@@ -24,7 +24,10 @@ from brinewright.kernel.layout import (
     RUN_MASS,
     RUN_UA,
     SW_BEND,
+    SW_DECAYS,
     SW_EDGES,
+    SW_FILTERED,
+    SW_LAG,
     SW_NEDGES,
     SW_NODE,
     SW_NRUNS,
@@ -161,22 +164,39 @@ def _change_by_liquid(X, C, P, I, J, Q, H, R, i, ticks, side):
 
 
 @inner
-def ticks_of_slow(X, C, F, P, I, J, Q, H, R, i, threshold, side, ticks):
+def _beyond(P, decays, lag, over, behind, rate, ticks):
+    """Return how far beyond its threshold a switch's filter is after some ticks, below 0 if not there yet.
+
+    Its reading is `over` the threshold now and goes on straight at `rate`; it is `behind` itself.
+    f += (r - f) (1 - d) in each tick; P holds d to the power of 0, 1, 2 ... from `decays` on.
+    """
+    if lag == 0.0:
+        return over + rate * ticks
+    lags = rate * P[decays + 1] / (1.0 - P[decays + 1])
+    return over + rate * ticks - lags + (lags - over - behind) * P[decays + ticks]
+
+
+@inner
+def ticks_of_slow(X, C, F, P, I, J, Q, H, R, i, p, threshold, side, ticks):
     """Return the tick in which a slow reading may pass a threshold first, at most `ticks`.
 
     Until then it surely stays where it is.  It goes on at its present rate; that may bend as fast
     as the rates of the nodes that it is joined to differ from its own, or as it did last; and
-    liquid may come that is warmer or colder than what is there.
+    liquid may come that is warmer or colder than what is there.  Where it has a filter, that has
+    to pass: a reading that goes straight to the furthest of all this brings it no less far.
     """
-    raw = X[I[i + SW_READING]]
-    if not stays(raw, threshold, side):
+    lag = P[p + SW_LAG]
+    decays = I[i + SW_DECAYS]
+    over = side * (X[I[i + SW_READING]] - threshold)
+    behind = side * (threshold - X[I[i + SW_FILTERED]]) if lag > 0.0 else -over
+    forced = F[I[i + SW_READING]] == 1  # then it steps only at an edge of its table
+    if not behind > 0.0:
         return 1
-    if F[I[i + SW_READING]] == 1:  # a forced reading steps only at an edge of its table
+    if forced and over < 0.0:
         return ticks
-    nearest = abs(raw - threshold)
-    rate = abs(X[I[i + SW_SLOPE]])
-    bend = X[I[i + SW_BEND]]
-    node = I[i + SW_NODE]
+    rate = 0.0 if forced else abs(X[I[i + SW_SLOPE]])
+    bend = 0.0 if forced else X[I[i + SW_BEND]]
+    node = -1 if forced else I[i + SW_NODE]
     if node >= 0:
         own = abs(R[node])
         rate = own if I[i + SW_TANK] >= 0 else max(rate, own)
@@ -186,14 +206,27 @@ def ticks_of_slow(X, C, F, P, I, J, Q, H, R, i, threshold, side, ticks):
             other = I[m + 1]
             joined += X[I[m]] * (rate + abs(R[other]))
         bend = max(bend, joined * C[node])
+    if not bend < UNKNOWN:
+        return 1
     rate = SURE * rate + SLOWEST
-    # the n for which n (rate + bend n) is what is left
-    n = int(min(2.0 * nearest / (rate + math.sqrt(rate * rate + 4.0 * bend * nearest)), float(ticks - 1)))
-    while n > 0 and node >= 0:
-        by_liquid = _change_by_liquid(X, C, P, I, J, Q, H, R, i, n, side)
-        change = n * (rate + bend * n) + by_liquid
-        if change < nearest:
+    n = ticks - 1
+    if lag == 0.0:
+        # the n for which n (rate + bend n) is what is left
+        n = int(min(2.0 * behind / (rate + math.sqrt(rate * rate + 4.0 * bend * behind)), float(n)))
+    looks = False  # at liquid, once all else is within bounds
+    by_liquid = 0.0
+    while n > 0:
+        if looks:
+            by_liquid = _change_by_liquid(X, C, P, I, J, Q, H, R, i, n, side)
+        if by_liquid >= UNKNOWN:
+            n -= 1
+            continue
+        beyond = _beyond(P, decays, lag, over + by_liquid, behind, rate + bend * n, n)
+        if not beyond < 0.0:
+            # in fewer ticks it goes less far; how many fewer is tried
+            n = min(n - 1, int(n * behind / (behind + beyond)))
+        elif looks or node < 0:
             break
-        # in fewer ticks it changes less, and not more than in proportion
-        n = n - 1 if by_liquid >= UNKNOWN else min(n - 1, int(n * nearest / change))
+        else:
+            looks = True
     return n + 1
