@@ -3,6 +3,7 @@
 import math
 
 from brinewright.jit import compiled
+from brinewright.laws.powers import fourth, twelfth
 
 RANGES = {
     "laminar": {"reynolds": (0.0, 2300.0)},
@@ -227,9 +228,9 @@ def churchill(reynolds: float, roughness: float) -> tuple[float, float]:
     seven = (7.0 / reynolds) ** 0.9
     inner = seven + 0.27 * roughness
     logarithm = -math.log(inner)
-    a = (2.457 * logarithm) ** 16
-    b = (37530.0 / reynolds) ** 16
-    low = (8.0 / reynolds) ** 12
+    a = fourth(fourth(2.457 * logarithm))
+    b = fourth(fourth(37530.0 / reynolds))
+    low = twelfth(8.0 / reynolds)
     both = a + b
     high = both**-1.5
     factor = 8.0 * (low + high) ** (1.0 / 12.0)

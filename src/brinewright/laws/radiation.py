@@ -1,6 +1,7 @@
 """Radiation between grey surfaces and to the sky."""
 
 from brinewright.jit import compiled
+from brinewright.laws.powers import fourth
 
 STEFAN_BOLTZMANN = 5.670374419e-8
 """Exact in the SI of 2019, CODATA 2018 [W/(m2 K4)]."""
@@ -60,7 +61,7 @@ def radiated_heat(emissivity: float, area: float, surface: float, surroundings: 
     ----------
     Stefan and Boltzmann; closed form.
     """
-    return emissivity * STEFAN_BOLTZMANN * area * (surface**4 - surroundings**4)
+    return emissivity * STEFAN_BOLTZMANN * area * (fourth(surface) - fourth(surroundings))
 
 
 @compiled
@@ -89,7 +90,7 @@ def radiator_area(heat: float, emissivity: float, surface: float, surroundings: 
     ----------
     Stefan and Boltzmann; closed form.
     """
-    return heat / (emissivity * STEFAN_BOLTZMANN * (surface**4 - surroundings**4))
+    return heat / (emissivity * STEFAN_BOLTZMANN * (fourth(surface) - fourth(surroundings)))
 
 
 @compiled

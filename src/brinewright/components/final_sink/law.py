@@ -9,6 +9,7 @@ import math
 
 from brinewright.jit import inner
 from brinewright.laws.effectiveness import counterflow
+from brinewright.laws.powers import fourth
 from brinewright.laws.state import put
 
 COMMAND, RUNNING, POWERED, POWER, HEAT, NODE, STREAM, MOST, USERS, LAST = 0, 1, 2, 3, 4, 5, 6, 7, 8, 9
@@ -42,9 +43,9 @@ def surface(load, guess, attached, radiation, air_conductance, sky, air):
     T = max(guess, sky, 1.0)
     for _ in range(60):
         over = (
-            radiation * (T**4 - sky**4) + air_conductance * (T - air) - load + attached * (T - guess)
+            radiation * (fourth(T) - fourth(sky)) + air_conductance * (T - air) - load + attached * (T - guess)
         )  # fmt: skip
-        change = over / (4.0 * radiation * T**3 + air_conductance + attached)
+        change = over / (4.0 * radiation * T * T * T + air_conductance + attached)
         T = max(T - change, 0.5 * T)
         if abs(change) < 1e-9:
             break
