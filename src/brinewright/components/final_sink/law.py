@@ -42,9 +42,8 @@ def surface(load, guess, attached, radiation, air_conductance, sky, air):
     """
     T = max(guess, sky, 1.0)
     for _ in range(60):
-        over = (
-            radiation * (fourth(T) - fourth(sky)) + air_conductance * (T - air) - load + attached * (T - guess)
-        )  # fmt: skip
+        radiated = radiation * (fourth(T) - fourth(sky))
+        over = radiated + air_conductance * (T - air) - load + attached * (T - guess)
         change = over / (4.0 * radiation * T * T * T + air_conductance + attached)
         T = max(T - change, 0.5 * T)
         if abs(change) < 1e-9:
