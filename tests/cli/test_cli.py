@@ -219,6 +219,8 @@ def test_a_variable_shows_where_a_fault_arose(engine, capsys, monkeypatch):
         ("run a.toml --for 5", '--for: "5" has no unit'),
         ("run a.toml --for 0s", "is less than one second"),
         ("run a.toml --for=-3h", "is less than one second"),
+        ("run a.toml --for -3h", "is less than one second"),
+        ("run a.toml --for 24", 'Write for example --for "24 h"'),
         ("run a.toml --interval 1kg", '--interval: "1kg" has the unknown unit'),
         ("property water", "PROPERTY requires an argument"),
         ("property watr density", 'no fluid "watr". Nearest: water'),
@@ -248,13 +250,30 @@ def test_a_property_is_told_with_range_error_and_source(capsys):
 
     told = capsys.readouterr().out
     # IAPWS R7-97(2012), equation 30, at 398.15 K: 0.23222 MPa.
-    assert "232238 Pa" in told
+    assert "232238 Pa = 2.32238 bar abs" in told
     assert all(word in told for word in ("error", "range", "source", "IAPWS"))
 
 
 def test_a_temperature_below_zero_needs_no_quoting_tricks(capsys):
     assert main(["property", "air", "density", "--temperature", "-5 degC", "--pressure", "1 bar abs"]) == 0
     assert "at temperature -5 degC, pressure 1 bar abs" in capsys.readouterr().out
+
+
+def test_a_temperature_is_told_in_degrees_celsius_too(capsys):
+    assert main(["property", "water", "boiling point", "--pressure", "101.325 kPa abs"]) == 0
+
+    # The normal boiling point of water, 99.974 degC on the scale of 1990 (IAPWS R7-97(2012)).
+    assert "= 99.97" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("asked", [("help", "help"), ("water", "help"), ("help", "density")])
+def test_what_can_be_asked_of_a_fluid_is_listed(asked, capsys):
+    assert main(["property", *asked]) == 0
+
+    told = capsys.readouterr().out
+    assert all(
+        word in told for word in ("propylene glycol 20 %", "helium", "saturation pressure [Pa]", "hfg")
+    )
 
 
 def test_a_property_keeps_to_its_schema(capsys):

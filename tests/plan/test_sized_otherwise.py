@@ -8,6 +8,8 @@ import pytest
 import brinewright as bw
 from brinewright.cli.app import main
 from brinewright.files import read_needs
+from brinewright.files.brief import parse_brief
+from brinewright.report.sizing import sized_in_words
 from tests.plan.places import consumer, place, sized
 
 HALLS = consumer("MC-601", "420 kW") + consumer("MC-602", "180 kW")
@@ -79,3 +81,56 @@ def test_a_brief_that_cannot_be_met_gives_exit_code_one(tmp_path, capsys):
 
     assert code == 1
     assert "no design" in capsys.readouterr().out
+
+
+# ---- what is told of a plant with one turbine ----------------------------------------------
+
+
+CELLAR = """format = "brinewright/brief/1"
+name = "Cellar"
+rulebook = "kettle"
+[[consumer]]
+tag = "ZN-601"
+use = "room.cave"
+heat = "60 kW"
+highest_temperature = "26 degC"
+[[source]]
+tag = "HR-801"
+use = "heat-source.rock"
+[survive]
+turbines = 1
+[wanted]
+supply = "12 degC"
+"""
+
+
+@cache
+def cellar():
+    return bw.size(parse_brief(CELLAR, bw.read_rulebook("kettle")), nearest=False)
+
+
+def decided(subject):
+    decision = cellar().decision(subject)
+    return decision, {figure.symbol: figure for figure in decision.figures}
+
+
+def test_it_is_told_when_the_only_turbine_may_be_lost_and_no_power_is_left():
+    decision, figures = decided("turbines")
+
+    assert decision.chosen.startswith("1 of")
+    assert figures["P(N-1)"].value == 0.0
+    assert "chillers stop when the battery is empty" in decision.why
+
+
+def test_a_warm_up_by_the_sources_alone_says_that_chillers_must_rest_meanwhile():
+    decision, figures = decided("steam vessel")
+
+    assert figures["t_w,mean"].text == "warm-up by the sources alone"
+    assert "kept stopped by hand" in decision.why
+
+
+def test_the_power_by_which_layouts_are_judged_is_told_in_kilowatts():
+    _, figures = decided("layout")
+
+    assert figures["least power"].unit == "W"
+    assert "e+0" not in sized_in_words(cellar()).partition("least power = ")[2].partition("\n")[0]

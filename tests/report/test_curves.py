@@ -9,6 +9,7 @@ import pytest
 from brinewright import report
 from brinewright.errors import InputError, UnknownNameError
 from brinewright.report.along import stations
+from brinewright.report.colour import INKS
 from brinewright.report.frame import spread
 from brinewright.report.panel import divided, frames
 from brinewright.report.samples import banded, is_dense, thinned
@@ -163,6 +164,15 @@ def test_many_curves_are_divided_and_say_so(result):
 
     assert [len(part.group) for part in parts] == [7, 7, 7]
     assert parts[0].title == "Tanks: the 21 of 30 that vary most (1 of 3)"
+
+
+def test_machines_that_draw_nothing_get_no_frame_of_their_own(result):
+    one = result["CH-201"].power
+    none = dataclasses.replace(one, values=0.0 * one.values, min=0.0, max=0.0)
+    frame, *others = divided("Power", [one, *[none] * len(INKS)])
+
+    assert not others
+    assert [series.max for series in frame.group] == [one.max]
 
 
 def test_thinning_keeps_every_peak():

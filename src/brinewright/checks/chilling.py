@@ -106,7 +106,13 @@ def one_less(case: Case) -> Iterable[Measure]:
         limit=needed,
         quantity="power",
         bound="at least",
-        text=f"With one unit of {largest.tag} lost, the rest carries consumers of {watts(carried)}; "
+        text=f"With one unit of {largest.tag} lost, "
+        + (
+            "nothing is left for consumers"
+            if carried <= 0.0
+            else f"the rest carries {watts(carried)} of them"
+        )
+        + "; "
         f"{'what is essential' if len(essential) < len(consumers) else 'they'} "
         f"{'needs' if len(essential) < len(consumers) else 'need'} {watts(needed)}.",
         numbers=(

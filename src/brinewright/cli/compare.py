@@ -14,7 +14,7 @@ SUMMARY = "comparison.json"
 def compare(
     *loops: Path,
     rulebooks: Annotated[tuple[str, ...], Parameter(name="--rulebook")] = (),
-    duration: Annotated[str, Parameter(name="--for", show_default=True)] = "24h",
+    duration: Annotated[str, Parameter(name="--for", show_default=True, allow_leading_hyphen=True)] = "24h",
     out: Annotated[Path | None, Parameter(name=("--out", "-o"))] = None,
     force: bool = False,
     as_json: Annotated[bool, Parameter(name="--json")] = False,

@@ -24,7 +24,7 @@ def drain(
     rulebook: str | None = None,
     changes: Annotated[tuple[str, ...], Parameter(name="--set")] = (),
     at: Annotated[str, Parameter(show_default=True)] = "6h",
-    duration: Annotated[str, Parameter(name="--for", show_default=True)] = "24h",
+    duration: Annotated[str, Parameter(name="--for", show_default=True, allow_leading_hyphen=True)] = "24h",
     pump: str | None = None,
     full: tuple[str, ...] = (),
     change_to: str | None = None,

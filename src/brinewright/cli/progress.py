@@ -46,7 +46,8 @@ class ProgressBar:
             self._bar.stop()
 
     def _far(self, done: float, total: float) -> str:
-        return f"{done / self._each:.1f} of {total / self._each:.1f} {self._unit}"
+        digits = 1 if self._each > 1.0 else 0
+        return f"{done / self._each:.{digits}f} of {total / self._each:.{digits}f} {self._unit}"
 
     def _draw(self, simulated_s: float, total_s: float) -> None:
         if self._bar is None:

@@ -1,6 +1,7 @@
 """The verb `property`."""
 
 import json
+import math
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -27,9 +28,9 @@ def show_property(
     Parameters
     ----------
     fluid
-        Name of the fluid, such as "water", "propylene glycol 30 %" or "air".
+        Name of the fluid, such as "water", "propylene glycol 30 %" or "air". "help" lists them.
     name
-        The property, such as "density", "cp" or "saturation pressure".
+        The property, such as "density", "cp" or "saturation pressure". "help" lists them.
     temperature
         Temperature, such as "22 degC".
     pressure
@@ -42,6 +43,9 @@ def show_property(
     from brinewright.fluids import property_value
     from brinewright.units import parse
 
+    if "help" in (fluid, name):
+        print(what_can_be_asked())
+        return DONE
     found = property_value(
         fluid,
         name,
@@ -66,6 +70,30 @@ UNITS = {"temperature": "K", "pressure": "Pa", "dryness": "1", "concentration": 
 """SI units of what is given and of what a range is over."""
 
 
+TRADE = {
+    "Pa": ("bar abs", 1e-5, 0.0),
+    "K": ("degC", 1.0, -273.15),
+    "J/kg": ("kJ/kg", 1e-3, 0.0),
+    "J/(kg K)": ("kJ/(kg K)", 1e-3, 0.0),
+    "Pa s": ("mPa s", 1e3, 0.0),
+    "m2/s": ("mm2/s", 1e6, 0.0),
+}
+"""Units in which the trade reads what is SI inside, each with its scale and its zero."""
+
+
+def what_can_be_asked() -> str:
+    """Return the names of all fluids and properties, a line each."""
+    from brinewright.fluids import fluid_names
+    from brinewright.fluids.properties import PROPERTIES
+
+    fluids = "\n".join(f"  {name}" for name in fluid_names())
+    asked = "\n".join(
+        f"  {entry.name} [{entry.unit}]" + (f", or {', '.join(entry.aliases)}" if entry.aliases else "")
+        for entry in PROPERTIES.values()
+    )
+    return f"Fluids (write the share that you have for 20 %)\n{fluids}\nProperties\n{asked}"
+
+
 def in_words(found: "PropertyValue") -> str:
     """Return a property value with its conditions, error, range and source, a line each."""
     given = ", ".join(f"{key} {_shown(value, key)}" for key, value in found.conditions.items())
@@ -73,7 +101,10 @@ def in_words(found: "PropertyValue") -> str:
     ranges = "; ".join(
         f"{key} {_shown(span[0], key)} to {_shown(span[1], key)}" for key, span in spans if span
     )
-    value = f"{found.value:.6g}" + (f" {found.unit}" if found.unit != "1" else "")
+    value = f"{found.value:.6g}" + (f" {found.unit}" if found.unit not in ("1", "-") else "")
+    if found.unit in TRADE:
+        unit, scale, zero = TRADE[found.unit]
+        value += f" = {found.value * scale + zero:.6g} {unit}"
     return (
         f"{found.property} of {found.fluid}{f' at {given}' if given else ''}: {value} ({found.phase})\n"
         f"  error   at most {100 * found.error:.2g} % against its source\n"
@@ -83,6 +114,8 @@ def in_words(found: "PropertyValue") -> str:
 
 
 def _shown(value: float, key: str) -> str:
+    if value == math.inf:
+        return "any"
     if key == "temperature":
         return f"{round(value - 273.15, 2) + 0.0:g} degC"
     return f"{value / 1e5:.5g} bar abs" if key == "pressure" else f"{value:.4g}"

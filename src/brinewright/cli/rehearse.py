@@ -17,7 +17,7 @@ def rehearse(
     changes: Annotated[tuple[str, ...], Parameter(name="--set")] = (),
     only: tuple[str, ...] = (),
     pairs: Annotated[int, Parameter(show_default=True)] = 0,
-    duration: Annotated[str, Parameter(name="--for", show_default=True)] = "4h",
+    duration: Annotated[str, Parameter(name="--for", show_default=True, allow_leading_hyphen=True)] = "4h",
     out: Annotated[Path | None, Parameter(name=("--out", "-o"))] = None,
     force: bool = False,
     as_json: Annotated[bool, Parameter(name="--json")] = False,

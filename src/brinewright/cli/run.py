@@ -13,7 +13,7 @@ def run(
     loop: Path,
     /,
     *,
-    duration: Annotated[str, Parameter(name="--for", show_default=True)] = "24h",
+    duration: Annotated[str, Parameter(name="--for", show_default=True, allow_leading_hyphen=True)] = "24h",
     out: Path | None = None,
     rulebook: str | None = None,
     changes: Annotated[tuple[str, ...], Parameter(name="--set")] = (),

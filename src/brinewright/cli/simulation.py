@@ -75,6 +75,9 @@ def _changed(changes: Iterable[str]) -> dict[str, str]:
 
 def seconds(text: str, option: str) -> float:
     """Return a time span as an option states it [s]."""
+    if option == "--for" and text.strip().replace(".", "", 1).isdigit():
+        advice = f'Write for example {option} "{text.strip()} h".'
+        raise InputError([Problem(f'{option}: "{text}" has no unit.', advice)])
     try:
         span = parse(text, "time")
     except InputError as error:

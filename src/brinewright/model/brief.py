@@ -73,14 +73,14 @@ class Sink:
 
 @dataclass(frozen=True, kw_only=True)
 class AtHand:
-    """What there is to build with; what is not named is there in plenty."""
+    """What there is to build with; materials and equipment that are not named are there in plenty."""
 
     materials: Mapping[str, float] = field(default_factory=lambda: EMPTY)
     """Mass by material [kg], `PLENTY` without end."""
     equipment: Mapping[str, float] = field(default_factory=lambda: EMPTY)
     """Number by entry of the rulebook, such as "chiller.k1", `PLENTY` without end."""
     power: float = 0.0
-    """Electric power from outside [W]."""
+    """Electric power from outside [W]; none if it is not named."""
 
     def mass(self, material: str) -> float:
         """Return how much of a material is at hand [kg]."""

@@ -203,8 +203,10 @@ def _columns(path: Path) -> tuple[list[str], list[list[str]]]:
     try:
         with path.open(newline="", encoding="utf-8-sig") as file:
             rows = [row for row in csv.reader(file) if any(cell.strip() for cell in row)]
-    except (OSError, UnicodeDecodeError) as error:
-        raise InputError([Problem(f"It can't be read: {error}.", "", str(path))]) from None
+    except UnicodeDecodeError:
+        raise InputError([Problem("It is not UTF-8 text.", "Save it as UTF-8.", str(path))]) from None
+    except OSError as error:
+        raise InputError([Problem(f"It can't be read: {error.strerror}.", "", str(path))]) from None
     if not rows:
         return [], []
     width = len(rows[0])

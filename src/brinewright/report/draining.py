@@ -34,9 +34,9 @@ def drainage_in_words(answer: Drainage) -> str:
 
 def _verdict(answer: Drainage) -> list[str]:
     what = ", ".join(answer.section)
-    can = "can be emptied into its tanks" if answer.fits else "can NOT be emptied into its tanks"
+    can = "the tanks have room for it" if answer.fits else "it can NOT be emptied into its tanks"
     room = (
-        f"{answer.name}, {what}: it {can}. {answer.hold_up:.0f} l stand in it; with reserve "
+        f"{answer.name}, {what}: {can}. {answer.hold_up:.0f} l stand in it; with reserve "
         f"{answer.needed:.0f} l must be free, and {answer.free:.0f} l are "
         f"(margin {100 * answer.margin:+.0f} %; at the worst hour of the run {answer.free_at_worst:.0f} l)."
     )
@@ -59,6 +59,12 @@ def _verdict(answer: Drainage) -> list[str]:
         said.append(f"Valves are missing: {', '.join(answer.beyond)} must be emptied with it.")
     if answer.left:
         said.append(f"{', '.join(answer.left)} stay full with their tanks.")
+    if answer.serious:
+        said.append(
+            f"It can NOT be emptied as it stands: {len(answer.serious)} serious obstacles, see below."
+        )
+    elif answer.is_judged and answer.hold_up >= 0.5 and answer.stays > 0.5 * answer.hold_up:
+        said.append("Most of it can NOT be emptied as it stands: no drain point reaches it.")
     return [textwrap.fill(" ".join(said), WIDTH)]
 
 

@@ -47,7 +47,7 @@ def _numbers(figure: "Figure", result: Result) -> None:
     rows = [
         (f"{value:,.0f} kWh", name.removesuffix("_kWh").replace("_", " "))
         for name, value in result.power.items()
-        if name.endswith("_kWh") and not name.endswith(("_start_kWh", "_last_kWh"))
+        if name.endswith("_kWh") and not name.startswith("battery_least")
     ]
     lost = result.audits.get("heat_unaccounted_kW")
     if lost is not None:

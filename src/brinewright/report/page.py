@@ -49,7 +49,10 @@ h3 { margin: 1.8rem 0 .4rem; }
 table { border-collapse: collapse; width: 100%; }
 td, th { text-align: left; vertical-align: top; padding: .35rem .8rem .35rem 0;
   border-bottom: 1px solid var(--rule); }
-th { font-weight: 600; white-space: nowrap; }
+th { font-weight: 600; }
+td, th { overflow-wrap: anywhere; }
+@media (max-width: 40rem) { body { padding: 0 .7rem; } tr { display: block; padding: .5rem 0; }
+  td, th { display: block; border: 0; padding: 0; } tr { border-bottom: 1px solid var(--rule); } }
 pre { font: 13px/1.4 "DejaVu Sans Mono", monospace; background: var(--soft); padding: .8rem 1rem;
   overflow-x: auto; }
 img { width: 100%; height: auto; border: 1px solid var(--rule); }

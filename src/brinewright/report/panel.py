@@ -132,6 +132,8 @@ def frames(result: Result, figure: str) -> list[Frame]:
 def divided(title: str, group: list[Series], *, is_stepped: bool = False) -> list[Frame]:
     """Return as many frames as the inks need, alike values together; of very many, what varies most."""
     group = [series for series in group if np.isfinite(series.values).any()]
+    if len(group) > len(INKS):  # what is nothing all the time tells nothing where there is much to show
+        group = [series for series in group if series.min != 0.0 or series.max != 0.0] or group[:1]
     if len(group) > MOST:
         title = f"{title}: the {MOST} of {len(group)} that vary most"
         group = sorted(group, key=lambda series: series.min - series.max)[:MOST]

@@ -111,7 +111,8 @@ def _against_physics(result: Result) -> str:
     for tag, entry in result.audits.get("second_law", {}).items():
         share = entry.get("efficiency")
         if share is not None and share > 1.0:
-            told.append(f"{tag} does {share:.1f} times what the second law allows")
+            times = f"{share:.1f} times" if share >= 1.05 else "a little more than"
+            told.append(f"{tag} does {times} what the second law allows")
     return "; ".join(told)
 
 

@@ -66,6 +66,12 @@ class Result:
             columns.setdefault(channel.tag, {})[channel.quantity] = index
         return columns
 
+    def __repr__(self) -> str:
+        return (
+            f"<Result of {self.name}: {self.simulated_s / 3600.0:g} h, {self.outcome.name}, "
+            f"{len(self.times)} samples of {len(self.channels)} channels>"
+        )
+
     @property
     def tags(self) -> tuple[str, ...]:
         """Return the tags that have channels, in the order of the channels."""

@@ -153,9 +153,9 @@ def _layout(search: Search, design: Design, found: Found) -> Decision:
         Figure(
             aim,
             search.measure(design, aim),
-            "1",
-            f"what {aim} is judged by, in {UNITS[aim][1]}",
-            source="count",
+            "W" if aim == "least power" else "1",
+            f"what {aim} is judged by" + ("" if aim == "least power" else f", in {UNITS[aim][1]}"),
+            source="sum" if aim == "least power" else "count",
         )
         for aim in search.setting.aims
     )
@@ -190,7 +190,8 @@ def _in_short(design: Design) -> str:
     """Return a design in a few words."""
     choice = design.choice
     turbines = f"{choice.turbines} turbine{'s' if choice.turbines != 1 else ''}"
-    return f"{design.bank.chillers} chillers, {turbines}, {design.flow:.1f} kg/s"
+    chillers = f"{design.bank.chillers} chiller{'s' if design.bank.chillers != 1 else ''}"
+    return f"{chillers}, {turbines}, {design.flow:.1f} kg/s"
 
 
 def _temperatures(judge: Judge, design: Design) -> Decision:

@@ -69,8 +69,30 @@ def turbines_decision(judge: Judge, design: Design) -> Decision:
     )
     vessel = design.metals["vessel"]
     why = f"sized by heat at the limit of {vessel}, not by electricity"
+    if lost:
+        left, needed = _power_left(judge, design, lost), design.mean.chillers_power + design.auxiliaries
+        figures.append(
+            Figure(
+                "P(N-1)", left, "W", f"power at most with {lost} out of work", "(N - lost) P_t + P_outside"
+            )
+        )
+        if left < needed:
+            why += (
+                f"; with {lost} out of work there are at most {left / 1e3:.0f} kW of the "
+                f"{needed / 1e3:.0f} kW that the loop draws: "
+                "no metal fails, but chillers stop when the battery is empty"
+            )
     chosen = f"{choice.turbines} of {choice.turbine.use}"
     return Decision("turbines", chosen, why, tuple(figures), tuple(others))
+
+
+def _power_left(judge: Judge, design: Design, lost: int) -> float:
+    """Return the power that is left with turbines out of work, the rest running all the time [W].
+
+    It is taken at the temperature at which the vessel then rests at its hottest: the most there can be.
+    """
+    steam, left = judge.steam(design.choice), max(design.choice.turbines - lost, 0)
+    return left * steam.power(steam.taken(design.hottest_in_a_fault)) + judge.outside
 
 
 def _other_turbines(judge: Judge, design: Design, number: int, hottest: float, fault: float) -> Alternative:
@@ -237,6 +259,7 @@ def vessel_decision(judge: Judge, design: Design) -> Decision:
         rise = choice.turbine.number("threshold") - judge.setting.ambient
         energy = capacity * rise
         time, start = judge.from_cold(design)
+        rests = judge.warms_by_sources(choice)
         all_on = judge.all_on(choice, design.bank, design.flow)
         covers = 0.3 / vessel.number("inner_height") * vessel.number("volume") * 1000.0
         back = choice.turbines * choice.turbine.number("steam_flow") * 60.0
@@ -257,12 +280,14 @@ def vessel_decision(judge: Judge, design: Design) -> Decision:
                 PRACTICE,
             ),
             Figure("E_w", energy, "J", "heat from cold to the threshold", "C (T_thr - T_amb)"),
-            Figure("t_w", energy / all_on, "s", "warm-up with every chiller at work", "E_w / Phi_all"),
+            Figure(
+                "t_w", energy / all_on, "s", "warm-up by the chillers alone, all at work", "E_w / Phi_all"
+            ),
             Figure(
                 "t_w,mean",
                 time,
                 "s",
-                "warm-up at the mean load",
+                "warm-up by the sources alone" if rests else "warm-up at the mean load",
                 "sum of C dT / (Phi_in - UA (T - T_amb))",
             ),
             Figure(
@@ -270,10 +295,12 @@ def vessel_decision(judge: Judge, design: Design) -> Decision:
                 start,
                 "J",
                 "electric energy before the first turbine runs, import taken off",
-                "(P_ch + P_aux - P_outside) t_w",
+                "(P_aux - P_outside) t_w,mean" if rests else "(P_ch + P_aux - P_outside) t_w,mean",
             ),
         ]
         reach = "can" if design.battery * judge.gives_back >= start else "can't"
-        why += f"; battery and power from outside {reach} bring it from cold to its threshold"
+        why += f"; a full battery and power from outside {reach} bring it from cold to its threshold"
+        if rests:
+            why += ", if the chillers are kept stopped by hand until then"
     chosen = f"{vessel.use} of {design.metals['vessel']}, {charge:.0f} kg"
     return Decision("steam vessel", chosen, why, tuple(figures))

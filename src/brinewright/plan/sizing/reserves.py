@@ -183,6 +183,11 @@ class Reserves(Balance):
             total += count * item.number("metal_mass") * item.number("metal_heat_capacity", usual)
         return total
 
+    def warms_by_sources(self, choice: Choice) -> bool:
+        """Return whether the sources alone bring the vessel beyond the turbines' threshold."""
+        steam = self.steam(choice)
+        return steam.rest(0.0, 0)[0] > steam.threshold
+
     def from_cold(self, design: Design) -> tuple[float, float]:
         """Time and electric energy until the first turbine runs, import taken off, [s] and [J].
 
@@ -193,7 +198,7 @@ class Reserves(Balance):
         choice, steam, mean = design.choice, self.steam(design.choice), design.mean
         if not choice.turbines:
             return 0.0, 0.0
-        by_sources = steam.rest(0.0, 0)[0] > steam.threshold
+        by_sources = self.warms_by_sources(choice)
         heat = 0.0 if by_sources else mean.rejected
         drawn = design.auxiliaries + (0.0 if by_sources else mean.chillers_power)
         width = (steam.threshold - self.setting.ambient) / COARSE
