@@ -91,8 +91,8 @@ def returns_uphill(case: Case) -> Iterator[Measure]:
             quantity="count",
             bound="at most",
             text=(
-                f"{turbine.tag}: at its design point the vessel stands {shown(lift, 'pressure difference')} above "
-                "the condenser, "
+                f"{turbine.tag}: at its design point the vessel stands "
+                f"{shown(lift, 'pressure difference')} above the condenser, "
                 + ("and no condensate pump is drawn." if missing else "and a pump lifts its condensate.")
             ),
             numbers=(
