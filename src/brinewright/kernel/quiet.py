@@ -60,6 +60,7 @@ from brinewright.kernel.layout import (
     SC_POINTS,
     SCHEDULES,
     SE_BRANCH,
+    SE_FLOW,
     SE_FROM_OUTLET,
     SE_I,
     SE_ITEM,
@@ -71,6 +72,7 @@ from brinewright.kernel.layout import (
     SW_JUMPS,
     SW_LAG,
     SW_NATURE,
+    SW_NODE,
     SW_OUT,
     SW_P,
     SW_READING,
@@ -277,14 +279,17 @@ def until_switched(X, C, F, P, I, J, Q, H, R, begin, end, ticks):
         if not made:
             threshold += sense * P[p + SW_DIFFERENTIAL]
             side = sense
-        if I[i + SW_NATURE] == NATURE_PIPE:
+        nature = I[i + SW_NATURE]
+        s = H[3 * SENSORS + 1] + I[i + SW_SENSOR] * SE_I
+        if nature == NATURE_PIPE and I[i + SW_NODE] >= 0 and X[I[s + SE_FLOW]] > 0.0:
+            nature = NATURE_SLOW  # what it reads is in the tank that liquid leaves
+        if nature == NATURE_PIPE:
             forced = F[I[i + SW_READING]] == 1  # then it steps only at an edge of its table
             if not stays(X[I[i + SW_READING]], threshold, side):
                 if forced:
                     return 1
                 ticks = _until_followed(X, P, I, J, Q, H, R, i, p, threshold, side, ticks)
             elif not forced:
-                s = H[3 * SENSORS + 1] + I[i + SW_SENSOR] * SE_I
                 q = H[3 * SENSORS + 2] + I[i + SW_SENSOR] * SE_PW
                 ticks, shown = _foresee(
                     X, P, I, J, Q, H, R, I[s + SE_BRANCH], I[s + SE_ITEM], P[q + SE_FROM_OUTLET],
@@ -293,9 +298,9 @@ def until_switched(X, C, F, P, I, J, Q, H, R, begin, end, ticks):
                 if shown == shown:  # its filter has to know that the reading jumps in the last tick
                     X[I[i + SW_JUMPS]] = float(ticks)
                     X[I[i + SW_SHOWN]] = shown
-        elif I[i + SW_NATURE] == NATURE_SLOW:
+        elif nature == NATURE_SLOW:
             ticks = ticks_of_slow(X, C, F, P, I, J, Q, H, R, i, p, threshold, side, ticks)
-        elif I[i + SW_NATURE] == NATURE_FAST:
+        elif nature == NATURE_FAST:
             return 1
         i += SW_I
         p += SW_P
