@@ -64,3 +64,28 @@ def test_a_tank_that_comes_near_a_threshold_takes_few_steps():
     # 4 s of way, then 40 degC of 40 in 100 ln 4 s, and about 2 s more for the filter
     assert made == pytest.approx(4.0 + 100.0 * math.log(4.0) + 2.0, abs=2.0)
     assert march.simulation.counters[2] < 30, march.simulation.counters[2]
+
+
+def test_a_slow_reading_behind_a_filter_takes_few_steps_and_the_right_tick():
+    # 20 kW into 1 MJ/K from 20 degC on, f += (r - f) (1 - exp(-1 / 30)): the first tick above 28.5 degC
+    filtered, due = 20.0, 0
+    while filtered <= 28.5:
+        due += 1
+        filtered += (20.0 + 0.02 * due - filtered) * -math.expm1(-1.0 / 30.0)
+    bench = Bench(ambient=20.0)
+    bench.part(
+        "ZN-1", "room.cell", heat_capacity=1e6, outside_conductance=0.0, gains=20e3,
+        start={"temperature": 20.0},
+    )  # fmt: skip
+    bench.tank("TK-1")
+    bench.tank("TK-2")
+    bench.part("P-1", "pump.mover")
+    bench.line("L-1", "TK-1.out", "P-1.in")
+    bench.line("L-2", "P-1.out", "TK-2.in")
+    bench.circuit("TK-1")
+    bench.force("P-1.running", [(0.0, 0.0)])
+    bench.switch("TSH-1", "ZN-1 temperature", 28.5, lag=30.0)
+    march = March(bench, 60).to(900.0)
+    made = march.simulation.integral[march.plant.place("TSH-1", "signal")]
+    assert made == pytest.approx(900.0 - due + 1.0, abs=1e-9)
+    assert march.simulation.counters[2] < 40
