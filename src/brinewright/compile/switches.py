@@ -21,9 +21,9 @@ def write_switches(w: Writer, longest_step: int) -> None:
     # those of machines that tick by themselves come last
     for s in sorted(a.switches, key=lambda s: s.out in w.apart.signals):
         node = s.node if s.node in a.nodes else None
-        mouth = w.blocks[at.SENSORS][s.sensor][0][at.SE_MOUTH]
-        if mouth != -1:  # while liquid leaves that tank it reads what is in it
-            node = mouth
+        if s.sensor >= 0 and w.blocks[at.SENSORS][s.sensor][0][at.SE_MOUTH] != -1:
+            # while liquid leaves that tank it reads what is in it
+            node = w.blocks[at.SENSORS][s.sensor][0][at.SE_MOUTH]
         touching = edges[node] if node is not None else []
         if s.lag > 0.0 and s.lag not in decays:
             decays[s.lag] = w.many_p([math.exp(-ticks / s.lag) for ticks in range(longest_step + 1)])
