@@ -19,6 +19,8 @@ TOLD = ("temperatures", "duty", "vessel", "power", "levels", "passes", "metal", 
 
 EVENTS = 6
 """Events that are told in full."""
+ROWS = EVENTS + 1
+"""Rows that find room above the caution."""
 
 
 def draw_overview(result: Result) -> "Figure":
@@ -56,25 +58,26 @@ def _numbers(figure: "Figure", result: Result) -> None:
     rows.append(
         (f"{result.energy_residual:.1e}" if result.energy_residual else "0", "of the energy does not close")
     )
-    _block(figure, 0.75, "In numbers", rows, 0.95)
+    _block(figure, 0.75, "In numbers", rows[:ROWS], 0.95)
+    _block(figure, 2.65, "", rows[ROWS:], 0.95)
 
 
 def _events(figure: "Figure", result: Result) -> None:
     events = told_once(result.events)
     rows = [
-        (event.clock, f"{cut(f'{event.tag}  {event.text}', 96)}{often(count)}")
+        (event.clock, f"{cut(f'{event.tag}  {event.text}', 88)}{often(count)}")
         for event, count in events[:EVENTS]
     ]
     more = len(events) - EVENTS
     if more > 0:
         rows.append(("", f"and {more:,} others in summary.json"))
-    _block(figure, 4.4, "Events, at h:min:s" if rows else "No events", rows, 0.75)
+    _block(figure, 5.4, "Events, at h:min:s" if rows else "No events", rows, 0.75)
 
 
 def _block(figure: "Figure", left: float, title: str, rows: list[tuple[str, str]], indent: float) -> None:
     """Write rows of two columns, the first flush to the right."""
     figure.text(left / WIDTH, 1.92 / HEIGHT, title, fontsize=9.5, va="top")
-    for index, (first, second) in enumerate(rows[: EVENTS + 2]):
+    for index, (first, second) in enumerate(rows[:ROWS]):
         level = (1.68 - 0.145 * index) / HEIGHT
         style: dict[str, Any] = {"fontsize": 7.5, "va": "top", "color": GREY}
         figure.text((left + indent - 0.1) / WIDTH, level, first, ha="right", **style)
