@@ -5,11 +5,12 @@ happens; every step is gone over again tick by tick.
 """
 
 import math
+from pathlib import Path
 
 import pytest
 
 from brinewright.compile import LONGEST_STEP
-from brinewright.files import read_design
+from brinewright.files import parse_loop, read_design
 from brinewright.files.scenario import scenario, scenarios
 from brinewright.model.loop import Drive, Logic
 from tests.engine.bench import Bench, March, rules
@@ -196,6 +197,15 @@ def test_a_room_whose_coil_a_cold_front_reaches_is_read_in_time(degc):
     bench.line("L-13", "ZN-1.out", "TK-2.in", mass=200.0)
     bench.switch("TSL-1", "ZN-1 temperature", degc, sense="low")
     assert not missed(bench, 300.0, 1)
+
+
+def test_a_slug_that_is_mixed_into_the_parcel_that_is_read_is_read_in_time():
+    # the sensor lies 1 kg behind where its stretch begins, in the parcel that came last and still grows
+    text = (Path(__file__).parent / "ring_behind_a_chiller.loop.toml").read_text("utf-8")
+    found = audit(parse_loop(text, rules()), rules(), 600.0)
+    assert found.long_steps > 5
+    assert found.changes > 1
+    assert [str(late) for late in found.late] == []
 
 
 def test_a_machine_in_a_room_that_begins_to_work_shows_in_the_room_in_time():

@@ -104,6 +104,8 @@ CLOSE = 1e-4
 """How near a limit a tank is no longer told from it [K], seen from a line behind it."""
 ALMOST = 1.0 - 1e-6
 """A tick [s], but for rounding: what comes just at the end of one comes in it."""
+ENTERED = 1.0 - 1e-9
+"""Share of a stretch before the end of the parcel that came last."""
 STILL = 1e-9
 """What moves by less than this share of its limit in a step stands still."""
 
@@ -152,7 +154,7 @@ def _foresee(X, P, I, J, Q, H, R, branch, item, from_outlet, limit, side, more, 
     elapsed = 0.0
     shown = math.nan
     # at the very inlet it is the last parcel that is read
-    skip = min(from_outlet, (1.0 - 1e-9) * P[I[I[r + BR_ITEMS] + item * IT_I_WIDTH + IT_P] + QU_MASS])
+    skip = min(from_outlet, ENTERED * P[I[I[r + BR_ITEMS] + item * IT_I_WIDTH + IT_P] + QU_MASS])
     hops = 0
     while True:
         entry = I[r + BR_ITEMS] + item * IT_I_WIDTH
@@ -198,7 +200,9 @@ def _foresee(X, P, I, J, Q, H, R, branch, item, from_outlet, limit, side, more, 
                 if still:
                     return ticks, math.nan
                 shown = late
-                elapsed += (rear - front) / flow
+                # where the parcel that came last is read, what comes is mixed into it, and shows at once
+                if not (skip > 0.0 and front == skip and rear >= ENTERED * full):
+                    elapsed += (rear - front) / flow
                 if elapsed >= ticks:
                     return ticks, math.nan
             run, at, keeps, adds = pass_runs(
