@@ -148,6 +148,16 @@ class Bench:
             Force(target=target, value=table[0][1], start=table[0][0], end=end, table=tuple(table))
         )
 
+    def resting_liquid(self) -> None:
+        """Put two tanks and a pump that rests between them on the bench: every plant has some liquid."""
+        self.tank("TK-1")
+        self.tank("TK-2")
+        self.part("P-1", "pump.mover")
+        self.line("L-1", "TK-1.out", "P-1.in")
+        self.line("L-2", "P-1.out", "TK-2.in")
+        self.circuit("TK-1")
+        self.force("P-1.running", [(0.0, 0.0)])
+
     def loop(self) -> Loop:
         """Return the design."""
         return Loop(

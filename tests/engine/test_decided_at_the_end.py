@@ -77,13 +77,7 @@ def test_a_slow_reading_behind_a_filter_takes_few_steps_and_the_right_tick():
         "ZN-1", "room.cell", heat_capacity=1e6, outside_conductance=0.0, gains=20e3,
         start={"temperature": 20.0},
     )  # fmt: skip
-    bench.tank("TK-1")
-    bench.tank("TK-2")
-    bench.part("P-1", "pump.mover")
-    bench.line("L-1", "TK-1.out", "P-1.in")
-    bench.line("L-2", "P-1.out", "TK-2.in")
-    bench.circuit("TK-1")
-    bench.force("P-1.running", [(0.0, 0.0)])
+    bench.resting_liquid()
     bench.switch("TSH-1", "ZN-1 temperature", 28.5, lag=30.0)
     march = March(bench, 60).to(900.0)
     made = march.simulation.integral[march.plant.place("TSH-1", "signal")]
