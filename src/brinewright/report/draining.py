@@ -59,9 +59,10 @@ def _verdict(answer: Drainage) -> list[str]:
         said.append(f"Valves are missing: {', '.join(answer.beyond)} must be emptied with it.")
     if answer.left:
         said.append(f"{', '.join(answer.left)} stay full with their tanks.")
-    if answer.serious:
+    if count := len(answer.serious):
         said.append(
-            f"It can NOT be emptied as it stands: {len(answer.serious)} serious obstacles, see below."
+            f"It can NOT be emptied as it stands: {count} serious obstacle{'s' if count > 1 else ''}, "
+            "see below."
         )
     elif answer.is_judged and answer.hold_up >= 0.5 and answer.stays > 0.5 * answer.hold_up:
         said.append("Most of it can NOT be emptied as it stands: no drain point reaches it.")
